@@ -1,0 +1,65 @@
+package batch
+
+import (
+	"time"
+
+	"windingroom/internal/calendar"
+	"windingroom/internal/material"
+	"windingroom/internal/measure"
+	"windingroom/internal/order"
+)
+
+// Day is the released plan of one day as the bench reads it.
+type Day struct {
+	Shop       string
+	Date       calendar.Date
+	Setup      time.Duration // of all machines
+	SetupBound time.Duration // no order of these batches can have less setup
+	Sheets     []Sheet       // by machine, then sequence
+}
+
+// Sheet is everything the bench needs for one batch.
+type Sheet struct {
+	Batch
+	Gauge       measure.Size
+	Tolerance   measure.Size // the measured gauge may differ from Gauge by this much either way
+	BallEnd     bool
+	CoreCut     measure.Size // length to cut, chuck waste included
+	WoundLength measure.Size // zero for a plain string
+	Core        Load
+	Wraps       []Load // innermost first
+	Spools      []SpoolDraw
+	For         []For
+	Cautions    []string
+}
+
+// Load is one wire to put on the machine and what one string takes of it.
+type Load struct {
+	Wire      material.WireCode
+	AlloyName string
+	Form      material.Form
+	Lay       measure.Length // advance per turn; zero for a core
+	Turns     float64        // over the wound length and waste; zero for a core
+	Length    measure.Length // of wire in one string
+	Each      measure.MassEach
+	After     measure.Size // diameter when this layer is on; the core's own for a core
+}
+
+// SpoolDraw is a draw with where the spool is and what it should weigh net before and after.
+type SpoolDraw struct {
+	Draw
+	Lot      string
+	Location string
+	Before   measure.Mass
+	After    measure.Mass
+	Tare     measure.Mass // so that the scale can be read directly: gross = net + tare
+}
+
+// For is an order that the batch serves.
+type For struct {
+	Serve
+	Customer string
+	DueOn    calendar.Date
+	Pitch    string
+	Status   order.Status
+}

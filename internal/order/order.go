@@ -1,0 +1,64 @@
+// Package order holds customers' orders and their life. An order's strings are spelled out when it arrives, so that a later
+// change of a standing set does not change what a customer ordered.
+package order
+
+import (
+	"windingroom/internal/calendar"
+	"windingroom/internal/catalog"
+	"windingroom/internal/measure"
+)
+
+// Code names an order.
+type Code string
+
+// Status is where an order stands.
+type Status string
+
+// The life of an order. Cancelled may follow any state before shipped.
+const (
+	Draft     Status = "draft"
+	Confirmed Status = "confirmed"
+	Planned   Status = "planned"
+	Wound     Status = "wound"
+	Packed    Status = "packed"
+	Shipped   Status = "shipped"
+	Cancelled Status = "cancelled"
+)
+
+// String is one string position of an order line.
+type String struct {
+	Position int
+	Recipe   catalog.RecipeCode
+	Scale    measure.Size
+	Pitch    string
+}
+
+// Line is a number of equal sets: a standing set, or a custom one.
+type Line struct {
+	Number   int
+	Set      catalog.SetCode // empty for a custom set
+	Quantity int             // sets
+	Strings  []String        // by Position
+}
+
+// Order is what a customer asked for.
+type Order struct {
+	Code      Code
+	OrderedOn calendar.Date
+	DueOn     calendar.Date
+	Customer  string
+	Status    Status
+	Lines     []Line // by Number
+}
+
+// Open says whether the order still wants winding.
+func (o Order) Open() bool { return o.Status == Confirmed || o.Status == Planned }
+
+// StringCount gives the strings of the whole order.
+func (o Order) StringCount() int {
+	n := 0
+	for _, l := range o.Lines {
+		n += l.Quantity * len(l.Strings)
+	}
+	return n
+}

@@ -1,0 +1,48 @@
+package stock
+
+import (
+	"time"
+
+	"windingroom/internal/calendar"
+	"windingroom/internal/measure"
+	"windingroom/internal/money"
+)
+
+// Kind is why wire moved.
+type Kind string
+
+// The kinds of movement.
+const (
+	Receipt          Kind = "receipt"
+	Draw             Kind = "draw"
+	Scrap            Kind = "scrap"
+	WeighBack        Kind = "weigh-back difference"
+	CountDifference  Kind = "count difference"
+	ReturnToSupplier Kind = "return to supplier"
+	WriteOff         Kind = "write-off"
+	Reversal         Kind = "reversal"
+)
+
+// Kinds lists every kind, in the order books show them.
+func Kinds() []Kind {
+	return []Kind{Receipt, Draw, Scrap, WeighBack, CountDifference, ReturnToSupplier, WriteOff, Reversal}
+}
+
+// MovementID numbers movements in the order they were posted.
+type MovementID int64
+
+// Movement is one entry of the ledger. It is never changed; a mistake is reversed by another movement that names it.
+type Movement struct {
+	ID          MovementID
+	Spool       SpoolCode
+	Kind        Kind
+	Mass        measure.Mass  // signed: what went on the spool
+	Cost        money.Minor   // signed, like Mass
+	EffectiveOn calendar.Date // the day it belongs to: decides its month
+	PostedAt    time.Time     // when it was written, UTC
+	Person      string
+	Reason      string
+	Source      string     // the document behind it: "import", "batch B260302-01"
+	Key         string     // idempotency key: the same key posts once
+	Reverses    MovementID // the movement this one takes back, or zero
+}
