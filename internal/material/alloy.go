@@ -17,13 +17,42 @@ const (
 	None   Magnetism = "no"
 )
 
+// Ferromagnetic says whether a pickup surely senses the alloy: strong or weak, but not one that varies from heat to heat.
+func (m Magnetism) Ferromagnetic() bool { return m == Strong || m == Weak }
+
 // Alloy is one material a wire can be made of.
 type Alloy struct {
 	Code          AlloyCode
 	Name          string
 	Density       measure.Density // kg/m3 at room temperature
 	Ferromagnetic Magnetism
-	Core          bool // strong enough to be a core or a plain string
-	Wrap          bool // soft enough to be wound on
+	Core          bool  // strong enough to be a core or a plain string
+	Wrap          bool  // soft enough to be wound on
+	Strength      Grade // table of its tensile strength; empty where unknown
 	Source        string
+}
+
+// Densities beyond these are slips of the unit; the lightest structural metal is near 1700, the heaviest near 22 600.
+const (
+	lightest measure.Density = 500
+	heaviest measure.Density = 25_000
+)
+
+// Check says which field of the alloy cannot be right, as a FieldError, or nil.
+func (a Alloy) Check() error {
+	switch {
+	case a.Code == "":
+		return FieldError{"alloy", "is needed"}
+	case !(a.Density >= lightest && a.Density <= heaviest): // so written, NaN is refused too
+		return FieldError{"density_kg_m3", "must be in kg/m3, between 500 and 25000, such as 7850 for steel"}
+	}
+	switch a.Ferromagnetic {
+	case Strong, Weak, Varies, None:
+	default:
+		return FieldError{"ferromagnetic", "must be strong, weak, varies or no"}
+	}
+	if a.Strength != "" && a.Strength != ASTMA228 {
+		return FieldError{"strength", "must be " + string(ASTMA228) + " or empty"}
+	}
+	return nil
 }
