@@ -54,7 +54,7 @@ type Reader interface {
 	Loaded(before calendar.Date) (map[catalog.MachineCode]planning.Loaded, error)
 
 	// UsageKeys gives how many usage rows there are of each (day, wire, mass, order).
-	UsageKeys() (map[Usage]int, error)
+	UsageKeys() (map[stock.Usage]int, error)
 	// Discrepancies re-adds the ledger and compares it with what is kept: see Verify.
 	Discrepancies() ([]Discrepancy, error)
 
@@ -92,7 +92,7 @@ type Tx interface {
 	// Release marks the proposal of a day and its batches released; ErrNotFound without one, ErrReleased when it already is.
 	Release(date calendar.Date, by string, at time.Time) error
 
-	AddUsage([]Usage) error // Nth tells equal rows apart
+	AddUsage([]stock.Usage) error
 	Record(AuditEntry) error
 	KeepAnswer(KeptAnswer) error
 	AddToken(Token) error // ErrExists when the name is taken
@@ -116,15 +116,6 @@ type DayPlan struct {
 	ReleasedBy string
 	ReleasedAt time.Time
 	ProposedAt time.Time
-}
-
-// Usage is earlier consumption, for forecasting; it moves no stock. Equal rows of one day are told apart by Nth, 1 upwards.
-type Usage struct {
-	On    calendar.Date
-	Wire  material.WireCode
-	Mass  measure.Mass
-	Order string
-	Nth   int // zero in UsageKeys
 }
 
 // Discrepancy is one broken invariant.
