@@ -23,7 +23,9 @@ func NewDate(year int, month time.Month, day int) Date {
 // Of gives the date an instant has in its own location.
 func Of(t time.Time) Date {
 	y, m, d := t.Date()
-	return Date(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Sub(origin)/(24*time.Hour)) + 1
+	// Seconds, not a Duration: a Duration ends after 292 years.
+	seconds := time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() - origin.Unix()
+	return Date(seconds/(24*60*60)) + 1
 }
 
 // ParseDate reads YYYY-MM-DD, years 1900 to 2199.
@@ -41,10 +43,22 @@ func ParseDate(text string) (Date, error) {
 // Time gives midnight UTC of the date.
 func (d Date) Time() time.Time { return origin.AddDate(0, 0, int(d)-1) }
 
-// In gives the instant at which the date begins in a location.
+// In gives the first instant of the date in a location: midnight, or later where the clocks skip midnight that day.
 func (d Date) In(loc *time.Location) time.Time {
 	y, m, day := d.Time().Date()
-	return time.Date(y, m, day, 0, 0, 0, 0, loc)
+	t := time.Date(y, m, day, 0, 0, 0, 0, loc)
+	start, end := t.ZoneBounds()
+	switch {
+	case Of(t) < d: // midnight was skipped: the date begins with the new offset
+		return end
+	case !start.IsZero() && Of(start.Add(-1)) == d: // midnight comes twice: take the first
+		_, later := t.Zone()
+		_, earlier := start.Add(-1).Zone()
+		return t.Add(time.Duration(later-earlier) * time.Second)
+	case Of(t.Add(-1)) == d:
+		return start
+	}
+	return t
 }
 
 // Weekday gives the day of the week.

@@ -81,10 +81,21 @@ func MassEachFromKilograms(kg float64) MassEach { return MassEach(math.Round(kg 
 func (m MassEach) Milligrams() float64 { return float64(m) / 1e6 }
 
 // Times gives the mass of n strings in whole milligrams, rounded once, half up. This is the one place where a computed
-// mass becomes a stock mass.
+// mass becomes a stock mass. It is exact for every product that fits a Mass.
 func (m MassEach) Times(n int64) Mass {
 	const ngPerMg = 1_000_000
-	// Split so that the product stays far from overflow: each part is exact.
-	whole, part := int64(m)/ngPerMg, int64(m)%ngPerMg
-	return Mass(whole*n + (part*n+ngPerMg/2)/ngPerMg)
+	// m·n/10⁶ with both factors split at 10⁶, so that only exact integers are multiplied and one division rounds.
+	whole, part := floorDiv(int64(m), ngPerMg)
+	millions, rest := floorDiv(n, ngPerMg)
+	rounded, _ := floorDiv(part*rest+ngPerMg/2, ngPerMg)
+	return Mass(whole*n + part*millions + rounded)
+}
+
+// floorDiv gives the quotient rounded down and the remainder, which is never negative for d > 0.
+func floorDiv(n, d int64) (quotient, remainder int64) {
+	quotient, remainder = n/d, n%d
+	if remainder < 0 {
+		quotient, remainder = quotient-1, remainder+d
+	}
+	return quotient, remainder
 }
