@@ -8,6 +8,9 @@ type Length float64
 // Millimetres gives the length in millimetres.
 func (l Length) Millimetres() float64 { return float64(l) * 1e3 }
 
+// Thou gives the length in thousandths of an inch, the unit of gauges.
+func (l Length) Thou() float64 { return float64(l) / 25.4e-6 }
+
 // String prints the length in metres.
 func (l Length) String() string { return fmt.Sprintf("%.6g m", float64(l)) }
 

@@ -11,6 +11,8 @@ import (
 // Turns is one layer as wound.
 type Turns struct {
 	Lay           measure.Length        // advance of the wire per turn
+	Touching      measure.Length        // the closest lay there is
+	Open          bool                  // wound more open than touching
 	Projected     measure.Length        // length of a turn seen along the string
 	TurnLength    measure.Length        // wire in one turn
 	WirePerM      float64               // metres of wire per metre of string
@@ -33,20 +35,23 @@ func wind(l Layer, body measure.Length) (Turns, *material.FieldError) {
 			Problem: fmt.Sprintf("is wider than one turn is long: a ribbon here must be narrower than %.3f thou", projected/25.4e-6)}
 	}
 	slope := width / projected
-	lay, wirePerM := width/math.Sqrt(1-float64(slope*slope)), projected/width
+	touching := width / math.Sqrt(1-float64(slope*slope))
+	lay, wirePerM, open := touching, projected/width, false
 	if l.Lay != 0 {
 		wider := float64(l.Lay.Metres())
 		switch {
-		case wider > lay+halfNanometre:
-			lay, wirePerM = wider, math.Sqrt(float64(projected*projected)+float64(wider*wider))/wider
-		case wider < lay-halfNanometre:
+		case wider > touching+halfNanometre:
+			lay, wirePerM, open = wider, math.Sqrt(float64(projected*projected)+float64(wider*wider))/wider, true
+		case wider < touching-halfNanometre:
 			return Turns{}, &material.FieldError{Field: "lay_thou",
-				Problem: fmt.Sprintf("is closer than touching turns: at least %.3f thou, or missing for touching", roundUpThou(lay))}
+				Problem: fmt.Sprintf("is closer than touching turns: at least %.3f thou, or missing for touching", roundUpThou(touching))}
 		}
 	}
 	wire := massPerLength(l.Density, l.Form)
 	return Turns{
 		Lay:          measure.Length(lay),
+		Touching:     measure.Length(touching),
+		Open:         open,
 		Projected:    measure.Length(projected),
 		TurnLength:   measure.Length(lay * wirePerM),
 		WirePerM:     wirePerM,

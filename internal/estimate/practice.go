@@ -1,0 +1,77 @@
+package estimate
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"windingroom/internal/material"
+	"windingroom/internal/measure"
+	"windingroom/internal/winding"
+)
+
+// wasteTurns is the one setting that counts turns; the others are lengths in millimetres.
+const wasteTurns = "wrap_waste_turns"
+
+// lengths finds the allowance a length setting stands for.
+func lengths(a *winding.Allowances) map[string]*measure.Size {
+	return map[string]*measure.Size{
+		"ball_end_allowance_mm": &a.BallEnd,
+		"tail_mm":               &a.Tail,
+		"head_mm":               &a.Head,
+		"chuck_waste_mm":        &a.ChuckWaste,
+		"wrap_beyond_nut_mm":    &a.WrapBeyondNut,
+	}
+}
+
+// apply gives the shop's allowances with the settings of one build put in their place.
+func (p Practice) apply(shop winding.Allowances, problems *Invalid) winding.Allowances {
+	a := shop
+	known := lengths(&a)
+	for _, name := range slices.Sorted(maps.Keys(p)) {
+		v, field := p[name], "practice."+name
+		size, isLength := known[name]
+		switch {
+		case !isLength && name != wasteTurns:
+			names := append(slices.Sorted(maps.Keys(known)), wasteTurns)
+			problems.add(field, "is not a setting of one string; known are "+strings.Join(names, ", "))
+		case v == nil:
+		case name == wasteTurns:
+			a.WasteTurns = *v
+		default:
+			s, err := measure.SizeFromMillimetres(*v)
+			if err != nil {
+				problems.add(field, "must be a number of millimetres: "+err.Error())
+			}
+			*size = s
+		}
+	}
+	if p, ok := a.Check().(winding.Problems); ok {
+		for _, e := range p {
+			problems.add("practice."+e.Field, e.Problem)
+		}
+	}
+	return a
+}
+
+// form turns a wire of the build into a form, listing sizes that are no sizes.
+func (w Wire) form(path string, problems *Invalid) material.Form {
+	size := func(field string, thou float64) measure.Size {
+		s, err := measure.SizeFromThou(thou)
+		if err != nil {
+			problems.add(path+"."+field, "must be a size in thousandths of an inch: "+err.Error())
+		}
+		return s
+	}
+	return material.Form{
+		Section:   material.Section(lower(w.Section)),
+		Size:      size("size_thou", w.SizeThou),
+		Thickness: size("thickness_thou", w.ThicknessThou),
+		Across:    material.Across(lower(w.Across)),
+	}
+}
+
+func lower(text string) string { return strings.ToLower(strings.TrimSpace(text)) }
+
+func layerPath(i int) string { return fmt.Sprintf("layers[%d]", i) }
