@@ -1,0 +1,71 @@
+package requirements
+
+import (
+	"cmp"
+	"slices"
+
+	"windingroom/internal/calendar"
+	"windingroom/internal/catalog"
+	"windingroom/internal/material"
+	"windingroom/internal/measure"
+	"windingroom/internal/order"
+)
+
+// Use is the wire one string takes of one stocked wire.
+type Use struct {
+	Wire material.WireCode
+	Each measure.MassEach
+}
+
+// Demand is a number of equal strings that one position of one order line still wants.
+type Demand struct {
+	Order    order.Code
+	DueOn    calendar.Date
+	Line     int
+	Position int
+	Recipe   catalog.RecipeCode
+	Scale    measure.Size
+	Strings  int
+}
+
+// Spot names a string position of an order line.
+type Spot struct {
+	Order    order.Code
+	Line     int
+	Position int
+}
+
+// Open lists what the open orders still want: quantity less the strings that released or finished batches already cover,
+// one row per string position, in due order (Compare). covered may be nil where nothing is covered.
+func Open(orders []order.Order, covered map[Spot]int) []Demand {
+	var demands []Demand
+	for _, o := range orders {
+		if !o.Open() {
+			continue
+		}
+		for _, l := range o.Lines {
+			for _, s := range l.Strings {
+				left := l.Quantity - covered[Spot{o.Code, l.Number, s.Position}]
+				if left <= 0 {
+					continue
+				}
+				demands = append(demands, Demand{
+					Order: o.Code, DueOn: o.DueOn, Line: l.Number, Position: s.Position,
+					Recipe: s.Recipe, Scale: s.Scale, Strings: left,
+				})
+			}
+		}
+	}
+	slices.SortFunc(demands, Compare)
+	return demands
+}
+
+// Compare orders demands by due date, then order, line and position: the order in which wire and machine time are given.
+// Recipe, scale and number only make the order total.
+func Compare(a, b Demand) int {
+	return cmp.Or(
+		cmp.Compare(a.DueOn, b.DueOn), cmp.Compare(a.Order, b.Order), cmp.Compare(a.Line, b.Line),
+		cmp.Compare(a.Position, b.Position), cmp.Compare(a.Recipe, b.Recipe), cmp.Compare(a.Scale, b.Scale),
+		cmp.Compare(a.Strings, b.Strings),
+	)
+}
