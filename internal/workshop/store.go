@@ -44,6 +44,9 @@ type Reader interface {
 
 	Spool(code stock.SpoolCode) (stock.Balance, error)
 	Spools() ([]stock.Balance, error)
+	// SpoolsAt gives what each spool held when a day was over, by the movements effective until then; nothing is allocated in
+	// the past.
+	SpoolsAt(date calendar.Date) ([]stock.Balance, error)
 	Movements(code stock.SpoolCode) ([]stock.Movement, error) // by ID
 	// MovementByKey gives the movement posted under an idempotency key.
 	MovementByKey(key string) (stock.Movement, error)

@@ -1,0 +1,88 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"windingroom/internal/store"
+	"windingroom/internal/workshop"
+)
+
+func (a *app) serve() *cobra.Command {
+	var file, addr string
+	c := &cobra.Command{
+		Use:   "serve",
+		Short: "Serve the pages and the API",
+		Args:  noArgs,
+		RunE: func(c *cobra.Command, _ []string) error {
+			cfg, err := a.configuration(file)
+			if err != nil {
+				return err
+			}
+			if addr != "" {
+				cfg.Addr = addr
+			}
+			db, err := store.Open(c.Context(), cfg.Database)
+			if err != nil {
+				return err
+			}
+			defer db.Close()
+			if _, _, err := db.Migrate(c.Context()); err != nil {
+				return err
+			}
+			shop, err := newShop(cfg, db, time.Now)
+			if err != nil {
+				return err
+			}
+			log := slog.New(slog.NewTextHandler(a.err, &slog.HandlerOptions{Level: cfg.Level()}))
+			return a.listen(c.Context(), shop, log, cfg.Addr, func(url string) {
+				a.say("serving on %s; make a token to sign in with: windingroom token add NAME --role owner", url)
+			})
+		},
+	}
+	c.Flags().StringVar(&file, "config", "", "configuration file (see config.example.yaml)")
+	c.Flags().StringVar(&addr, "addr", "", "HOST:PORT to serve on (default 127.0.0.1:8080)")
+	return c
+}
+
+// listen serves until the context ends, then lets running requests finish. up is told the address when it is open.
+func (a *app) listen(ctx context.Context, shop *workshop.Shop, log *slog.Logger, addr string, up func(url string)) error {
+	listener, err := net.Listen("tcp", addr)
+	if err != nil {
+		return fmt.Errorf("cannot serve on %s: %w", addr, err)
+	}
+	handler, err := handler(shop, log)
+	if err != nil {
+		listener.Close()
+		return err
+	}
+	server := &http.Server{
+		Handler:           handler,
+		ReadHeaderTimeout: 10 * time.Second,
+		ReadTimeout:       60 * time.Second,
+		WriteTimeout:      120 * time.Second,
+		IdleTimeout:       120 * time.Second,
+		ErrorLog:          slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+	}
+	up("http://" + listener.Addr().String())
+	stopped := make(chan error, 1)
+	go func() { stopped <- server.Serve(listener) }()
+	select {
+	case err := <-stopped:
+		return err
+	case <-ctx.Done():
+	}
+	grace, cancel := context.WithTimeout(context.WithoutCancel(ctx), 20*time.Second)
+	defer cancel()
+	if err := server.Shutdown(grace); err != nil && !errors.Is(err, http.ErrServerClosed) {
+		return err
+	}
+	return nil
+}

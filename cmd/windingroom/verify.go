@@ -1,0 +1,50 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"windingroom/internal/workshop"
+)
+
+func (a *app) verify() *cobra.Command {
+	c := &cobra.Command{
+		Use:   "verify",
+		Short: "Check every invariant of stock, plans and books",
+		Args:  noArgs,
+		RunE: func(c *cobra.Command, _ []string) error {
+			ctx, shop, closeShop, err := a.open(c.Context())
+			if err != nil {
+				return err
+			}
+			defer closeShop()
+			broken, err := shop.Verify(ctx)
+			if err != nil {
+				return err
+			}
+			if a.json {
+				body := verifyBody{Clean: len(broken) == 0, Broken: append([]workshop.Discrepancy{}, broken...)}
+				if err := a.printJSON(body); err != nil {
+					return err
+				}
+			}
+			for _, d := range broken {
+				fmt.Fprintf(a.err, "%s: %s: %s\n", d.Invariant, d.Subject, d.Detail)
+			}
+			if len(broken) > 0 {
+				return fmt.Errorf("%d broken", len(broken))
+			}
+			a.say("verified: every invariant holds")
+			return nil
+		},
+	}
+	a.jsonFlag(c)
+	return c
+}
+
+// verifyBody is what verify --json prints.
+type verifyBody struct {
+	Clean  bool                   `json:"clean"`
+	Broken []workshop.Discrepancy `json:"broken"`
+}

@@ -1,0 +1,259 @@
+package workshop
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"windingroom/internal/batch"
+	"windingroom/internal/calendar"
+	"windingroom/internal/measure"
+	"windingroom/internal/order"
+	"windingroom/internal/planning"
+	"windingroom/internal/requirements"
+	"windingroom/internal/stock"
+)
+
+// ProposeDay works out the plan of a day and keeps it as the day's proposal in place of an earlier one. A day that is
+// already released is given back as it stands: released batches never move by themselves. Only a lead or an owner may.
+func (s *Shop) ProposeDay(ctx context.Context, date calendar.Date) (DayPlan, error) {
+	p, err := allow(ctx, "planning a day", Lead)
+	if err != nil {
+		return DayPlan{}, err
+	}
+	var day DayPlan
+	var released bool
+	var input planning.Input
+	// The search runs between two transactions so that no one waits for it; the release checks again what it promises.
+	err = s.Store.Read(ctx, func(r Reader) error {
+		if day, err = r.Plan(date); err == nil && day.Released {
+			released = true
+			return nil
+		} else if err != nil && !errors.Is(err, ErrNotFound) {
+			return err
+		}
+		input, err = planInput(r, date)
+		return err
+	})
+	if err != nil || released {
+		return day, err
+	}
+	plan, err := planning.Propose(input)
+	if err != nil {
+		return DayPlan{}, err
+	}
+	day = DayPlan{Plan: plan, ProposedAt: s.Now().UTC()}
+	err = s.Store.InTx(ctx, func(tx Tx) error {
+		if err := tx.SavePlan(day); err != nil {
+			return fmt.Errorf("the plan of %s: %w", date, err)
+		}
+		return tx.Record(s.audit(p, "propose plan", date.String(), planDetail(day)))
+	})
+	return day, err
+}
+
+// ReleaseDay releases the proposal of a day: its draws are allocated on their spools, its orders become planned, and from
+// then on it stands. Releasing a released day again changes nothing. It fails with ErrChanged when wire or orders have
+// changed since the proposal; a new proposal then helps. Only a lead or an owner may.
+func (s *Shop) ReleaseDay(ctx context.Context, date calendar.Date) (DayPlan, error) {
+	p, err := allow(ctx, "releasing a day", Lead)
+	if err != nil {
+		return DayPlan{}, err
+	}
+	var day DayPlan
+	err = s.Store.InTx(ctx, func(tx Tx) error {
+		if day, err = tx.Plan(date); err != nil {
+			return fmt.Errorf("a proposal for %s: %w", date, err)
+		}
+		if day.Released {
+			return nil
+		}
+		if err := stillWanted(tx, day.Plan); err != nil {
+			return err
+		}
+		if err := allocate(tx, day.Plan); err != nil {
+			return err
+		}
+		if err := markPlanned(tx, day.Plan); err != nil {
+			return err
+		}
+		if err := tx.Release(date, p.Name, s.Now().UTC()); err != nil {
+			return err
+		}
+		if err := tx.Record(s.audit(p, "release plan", date.String(), planDetail(day))); err != nil {
+			return err
+		}
+		day, err = tx.Plan(date)
+		return err
+	})
+	return day, err
+}
+
+// Day gives the kept plan of a day; ErrNotFound when there is none. Everyone in the shop may see it.
+func (s *Shop) Day(ctx context.Context, date calendar.Date) (DayPlan, error) {
+	if _, err := allow(ctx, "seeing the plan", Roles()...); err != nil {
+		return DayPlan{}, err
+	}
+	var day DayPlan
+	err := s.Store.Read(ctx, func(r Reader) (err error) {
+		if day, err = r.Plan(date); err != nil {
+			return fmt.Errorf("a plan for %s: %w", date, err)
+		}
+		return nil
+	})
+	return day, err
+}
+
+// planInput gathers one consistent picture of the shop for the planner.
+func planInput(r Reader, date calendar.Date) (planning.Input, error) {
+	in := planning.Input{Date: date}
+	bench, demands, err := openDemand(r)
+	if err != nil {
+		return in, err
+	}
+	in.Bench, in.Demands = bench, demands
+	if in.Practice, err = r.Practice(); err != nil {
+		return in, err
+	}
+	if in.Spools, err = r.Spools(); err != nil {
+		return in, err
+	}
+	machines, err := r.Machines()
+	if err != nil {
+		return in, err
+	}
+	loaded, err := r.Loaded(date)
+	if err != nil {
+		return in, err
+	}
+	for _, m := range machines {
+		in.Machines = append(in.Machines, planning.Machine{Machine: m, Loaded: loaded[m.Code]})
+	}
+	return in, nil
+}
+
+// openDemand gives the strings that open orders still want, and the bench that knows what each takes.
+func openDemand(r Reader) (*requirements.Bench, []requirements.Demand, error) {
+	bench, err := benchOf(r)
+	if err != nil {
+		return nil, nil, err
+	}
+	orders, err := r.Orders(OrderFilter{OpenOnly: true})
+	if err != nil {
+		return nil, nil, err
+	}
+	covered, err := r.Covered()
+	if err != nil {
+		return nil, nil, err
+	}
+	return bench, requirements.Open(orders, covered), nil
+}
+
+func benchOf(r Reader) (*requirements.Bench, error) {
+	alloys, err := allAlloys(r)
+	if err != nil {
+		return nil, err
+	}
+	wires, err := r.Wires()
+	if err != nil {
+		return nil, err
+	}
+	recipes, err := r.Recipes()
+	if err != nil {
+		return nil, err
+	}
+	practice, err := r.Practice()
+	if err != nil {
+		return nil, err
+	}
+	return requirements.NewBench(alloys, wires, recipes, practice)
+}
+
+// stillWanted refuses a proposal whose strings were cancelled or planned elsewhere since.
+func stillWanted(r Reader, plan planning.Plan) error {
+	_, demands, err := openDemand(r)
+	if err != nil {
+		return err
+	}
+	type place struct {
+		order          order.Code
+		line, position int
+	}
+	open := make(map[place]int, len(demands))
+	for _, d := range demands {
+		open[place{d.Order, d.Line, d.Position}] += d.Strings
+	}
+	for b := range batchesOf(plan) {
+		for _, sv := range b.Serves {
+			at := place{sv.Order, sv.Line, sv.Position}
+			if open[at] -= sv.Strings; open[at] < 0 {
+				return fmt.Errorf("order %s line %d position %d is no longer open for %d strings; propose the day again: %w",
+					sv.Order, sv.Line, sv.Position, sv.Strings, ErrChanged)
+			}
+		}
+	}
+	return nil
+}
+
+// allocate promises the draws of a plan on their spools.
+func allocate(tx Tx, plan planning.Plan) error {
+	wanted := map[stock.SpoolCode]measure.Mass{}
+	for b := range batchesOf(plan) {
+		for _, d := range b.Draws {
+			wanted[d.Spool] += d.Mass
+		}
+	}
+	for _, code := range sortedKeys(wanted) { // in one order for everyone, so that two releases cannot block each other
+		if err := tx.Allocate(code, wanted[code]); err != nil {
+			if errors.Is(err, ErrShort) {
+				return fmt.Errorf("spool %s no longer has %s free; propose the day again: %w (%w)", code, wanted[code], ErrChanged, err)
+			}
+			return err
+		}
+	}
+	return nil
+}
+
+// markPlanned moves the orders that the plan serves from confirmed to planned.
+func markPlanned(tx Tx, plan planning.Plan) error {
+	served := map[order.Code]bool{}
+	for b := range batchesOf(plan) {
+		for _, sv := range b.Serves {
+			served[sv.Order] = true
+		}
+	}
+	for _, code := range sortedKeys(served) {
+		o, err := tx.Order(code)
+		if err != nil {
+			return err
+		}
+		if o.Status == order.Confirmed {
+			if err := tx.SetOrderStatus(code, order.Confirmed, order.Planned); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// batchesOf walks the batches of a plan, machine by machine in sequence.
+func batchesOf(plan planning.Plan) func(yield func(batch.Batch) bool) {
+	return func(yield func(batch.Batch) bool) {
+		for _, m := range plan.Machines {
+			for _, b := range m.Batches {
+				if !yield(b) {
+					return
+				}
+			}
+		}
+	}
+}
+
+func planDetail(day DayPlan) string {
+	batches, strings := 0, 0
+	for b := range batchesOf(day.Plan) {
+		batches++
+		strings += b.ToWind
+	}
+	return fmt.Sprintf("%d batches, %d strings, setup %s, %d positions left out", batches, strings, day.Setup, len(day.NotPlanned))
+}

@@ -1,0 +1,23 @@
+package workshop
+
+import (
+	"time"
+
+	"windingroom/internal/calendar"
+)
+
+// Shop is one winding room with its books. It is safe for use by many people at once.
+type Shop struct {
+	Store Store
+	Name  string           // on sheets and pages
+	Now   func() time.Time // the clock
+	Zone  *time.Location   // the shop's; decides which day it is
+}
+
+// Today gives the shop's present day.
+func (s *Shop) Today() calendar.Date { return calendar.Of(s.Now().In(s.Zone)) }
+
+// audit makes the entry for what a person did now.
+func (s *Shop) audit(p Person, action, subject, detail string) AuditEntry {
+	return AuditEntry{At: s.Now().UTC(), Person: p.Name, Action: action, Subject: subject, Detail: detail}
+}
