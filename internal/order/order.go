@@ -62,3 +62,18 @@ func (o Order) StringCount() int {
 	}
 	return n
 }
+
+// String finds one string position of one line.
+func (o Order) String(line, position int) (String, bool) {
+	for _, l := range o.Lines {
+		if l.Number != line {
+			continue
+		}
+		for _, s := range l.Strings {
+			if s.Position == position {
+				return s, true
+			}
+		}
+	}
+	return String{}, false
+}

@@ -4,11 +4,12 @@ import "errors"
 
 // What a use case or the store may refuse. The store turns database errors into these; problem turns these into answers.
 var (
-	ErrNotFound = errors.New("not found")
-	ErrExists   = errors.New("already there")
-	ErrChanged  = errors.New("changed by someone else in the meantime")
-	ErrShort    = errors.New("not enough free wire")
-	ErrReleased = errors.New("the day is already released")
-	ErrClosed   = errors.New("the month is closed")
-	ErrNotReady = errors.New("the database is not ready")
+	ErrNotFound    = errors.New("not found")
+	ErrExists      = errors.New("already there")
+	ErrChanged     = errors.New("changed by someone else in the meantime")
+	ErrShort       = errors.New("not enough free wire")
+	ErrReleased    = errors.New("the day is already released")
+	ErrNotReleased = errors.New("the day is not released yet")
+	ErrClosed      = errors.New("the month is closed")
+	ErrNotReady    = errors.New("the database is not ready")
 )

@@ -1,14 +1,252 @@
 package workshop
 
 import (
+	"cmp"
 	"context"
+	"fmt"
+	"slices"
+	"strings"
 
 	"windingroom/internal/batch"
 	"windingroom/internal/calendar"
+	"windingroom/internal/catalog"
+	"windingroom/internal/material"
+	"windingroom/internal/measure"
+	"windingroom/internal/order"
+	"windingroom/internal/requirements"
+	"windingroom/internal/stock"
 )
 
 // DaySheets gives the batch sheets of a released day. It fails with ErrNotFound when there is no plan, with ErrNotReleased
 // when it is only proposed. Everyone in the shop may print them.
 func (s *Shop) DaySheets(ctx context.Context, date calendar.Date) (batch.Day, error) {
-	return batch.Day{}, nil
+	if _, err := allow(ctx, "printing batch sheets", Roles()...); err != nil {
+		return batch.Day{}, err
+	}
+	sheets := batch.Day{Shop: s.Name, Date: date}
+	err := s.Store.Read(ctx, func(r Reader) error {
+		day, err := r.Plan(date)
+		if err != nil {
+			return fmt.Errorf("a plan for %s: %w", date, err)
+		}
+		if !day.Released {
+			return fmt.Errorf("the plan of %s: %w", date, ErrNotReleased)
+		}
+		sheets.Setup, sheets.SetupBound = day.Setup, day.SetupBound
+		desk, err := newDesk(r, day)
+		if err != nil {
+			return err
+		}
+		for b := range batchesOf(day.Plan) {
+			sheet, err := desk.sheet(b)
+			if err != nil {
+				return fmt.Errorf("batch %s: %w", b.Code, err)
+			}
+			sheets.Sheets = append(sheets.Sheets, sheet)
+		}
+		return nil
+	})
+	return sheets, err
+}
+
+// desk is what one needs at hand to write the sheets of a day.
+type desk struct {
+	practice catalog.Practice
+	bench    *requirements.Bench
+	alloys   material.Alloys
+	wires    map[material.WireCode]material.Wire
+	spools   map[stock.SpoolCode]stock.Balance
+	before   map[drawKey]measure.Mass // net on the spool when the draw begins
+	orders   map[order.Code]order.Order
+}
+
+type drawKey struct {
+	batch batch.Code
+	draw  int
+}
+
+func newDesk(r Reader, day DayPlan) (*desk, error) {
+	d := &desk{
+		wires: map[material.WireCode]material.Wire{}, spools: map[stock.SpoolCode]stock.Balance{},
+		before: map[drawKey]measure.Mass{}, orders: map[order.Code]order.Order{},
+	}
+	var err error
+	if d.bench, err = benchOf(r); err != nil {
+		return nil, err
+	}
+	if d.practice, err = r.Practice(); err != nil {
+		return nil, err
+	}
+	if d.alloys, err = allAlloys(r); err != nil {
+		return nil, err
+	}
+	wires, err := r.Wires()
+	if err != nil {
+		return nil, err
+	}
+	for _, w := range wires {
+		d.wires[w.Code] = w
+	}
+	spools, err := r.Spools()
+	if err != nil {
+		return nil, err
+	}
+	for _, b := range spools {
+		d.spools[b.Code] = b
+	}
+	d.weighAhead(slices.Collect(batchesOf(day.Plan)))
+	return d, d.fetchOrders(r, day)
+}
+
+// fetchOrders reads the orders that the day serves.
+func (d *desk) fetchOrders(r Reader, day DayPlan) error {
+	for b := range batchesOf(day.Plan) {
+		for _, sv := range b.Serves {
+			if _, ok := d.orders[sv.Order]; ok {
+				continue
+			}
+			o, err := r.Order(sv.Order)
+			if err != nil {
+				return fmt.Errorf("order %s: %w", sv.Order, err)
+			}
+			d.orders[sv.Order] = o
+		}
+	}
+	return nil
+}
+
+// weighAhead works out what each spool should hold before each draw, in the order in which the batches start.
+func (d *desk) weighAhead(batches []batch.Batch) {
+	slices.SortStableFunc(batches, func(a, b batch.Batch) int { return cmp.Compare(a.Starts, b.Starts) })
+	left := map[stock.SpoolCode]measure.Mass{}
+	for code, b := range d.spools {
+		left[code] = b.Mass
+	}
+	for _, b := range batches {
+		for i, draw := range b.Draws {
+			d.before[drawKey{b.Code, i}] = left[draw.Spool]
+			left[draw.Spool] -= draw.Mass
+		}
+	}
+}
+
+// sheet writes the sheet of one batch.
+func (d *desk) sheet(b batch.Batch) (batch.Sheet, error) {
+	recipe, err := d.bench.Recipe(b.Recipe)
+	if err != nil {
+		return batch.Sheet{}, err
+	}
+	sheet := batch.Sheet{
+		Batch: b, Gauge: recipe.Gauge, Tolerance: gaugeTolerance(recipe), BallEnd: recipe.BallEnd,
+		CoreCut: d.practice.CoreCut(b.Scale, recipe.BallEnd),
+	}
+	if !recipe.Plain() {
+		sheet.WoundLength = d.practice.WoundLength(b.Scale)
+	}
+	if err := d.loads(&sheet, recipe); err != nil {
+		return batch.Sheet{}, err
+	}
+	d.draws(&sheet)
+	d.serves(&sheet)
+	sheet.Cautions = d.cautions(sheet, recipe)
+	return sheet, nil
+}
+
+// loads fills in what goes on the machine and what one string takes of it.
+func (d *desk) loads(sheet *batch.Sheet, recipe catalog.Recipe) error {
+	geometry, err := d.bench.String(recipe.Code)
+	if err != nil {
+		return err
+	}
+	use, err := d.bench.Consumption(recipe.Code, sheet.Scale)
+	if err != nil {
+		return err
+	}
+	sheet.Core = d.load(recipe.Core)
+	sheet.Core.Length, sheet.Core.Each = use.Core.Length, use.Core.Each
+	sheet.Core.After = sizeOf(d.wires[recipe.Core].Form.OverCorners())
+	for i, w := range recipe.Wraps {
+		l := d.load(w.Wire)
+		l.Lay, l.After = geometry.Turns[i].Lay, sizeOf(geometry.Turns[i].DiameterAfter)
+		l.Turns = use.Layers[i].Turns + d.practice.WasteTurns
+		l.Length, l.Each = use.Layers[i].Length, use.Layers[i].Each
+		sheet.Wraps = append(sheet.Wraps, l)
+	}
+	return nil
+}
+
+func (d *desk) load(code material.WireCode) batch.Load {
+	w := d.wires[code]
+	alloy, _ := d.alloys.Find(w.Alloy)
+	return batch.Load{Wire: w.Code, AlloyName: alloy.Name, Form: w.Form}
+}
+
+func (d *desk) draws(sheet *batch.Sheet) {
+	for i, draw := range sheet.Draws {
+		spool := d.spools[draw.Spool]
+		before := d.before[drawKey{sheet.Code, i}]
+		sheet.Spools = append(sheet.Spools, batch.SpoolDraw{
+			Draw: draw, Lot: spool.Lot, Location: spool.Location, Tare: spool.Tare, Before: before, After: before - draw.Mass,
+		})
+	}
+}
+
+func (d *desk) serves(sheet *batch.Sheet) {
+	for _, sv := range sheet.Serves {
+		o := d.orders[sv.Order]
+		f := batch.For{Serve: sv, Customer: o.Customer, DueOn: o.DueOn, Status: o.Status}
+		if str, ok := o.String(sv.Line, sv.Position); ok {
+			f.Pitch = str.Pitch
+		}
+		sheet.For = append(sheet.For, f)
+	}
+}
+
+// cautions gives what is special about this batch; the standing cautions of a winding room are printed on every sheet.
+func (d *desk) cautions(sheet batch.Sheet, recipe catalog.Recipe) []string {
+	var cautions []string
+	nickel := false
+	for _, l := range sheet.Wraps {
+		if code := strings.ToLower(string(d.wires[l.Wire].Alloy)); strings.Contains(code, "nickel") || strings.Contains(code, "monel") {
+			nickel = true
+		}
+	}
+	if nickel {
+		cautions = append(cautions, "The wrap holds nickel, which may sensitise skin: handle finished strings no more than needed and wash hands afterwards.")
+	}
+	for _, s := range sheet.Spools {
+		if end := d.wires[s.Wire].UsableEnd; s.After < end {
+			cautions = append(cautions, fmt.Sprintf("Spool %s ends below its usable end of %s: watch the last strings and keep the remnant apart.", s.Spool, end))
+		}
+	}
+	for _, w := range recipe.Wraps {
+		if w.Lay > 0 {
+			cautions = append(cautions, fmt.Sprintf("%s is wound with a lay of %s: do not close the turns.", w.Wire, w.Lay))
+		}
+	}
+	return cautions
+}
+
+// gaugeTolerance says how far a finished string may be off its gauge. A plain string may differ as its wire may (ASTM A228,
+// diameter tolerance, read in a copy); a wound one by half a thousandth below .040 in and by one above (common practice, no
+// source).
+func gaugeTolerance(r catalog.Recipe) measure.Size {
+	if r.Plain() {
+		if tolerance, ok := material.DiameterTolerance(r.Gauge); ok {
+			return tolerance
+		}
+	}
+	if r.Gauge < 40*measure.Thou {
+		return measure.Thou / 2
+	}
+	return measure.Thou
+}
+
+// sizeOf rounds a computed diameter to the nanometre.
+func sizeOf(l measure.Length) measure.Size {
+	s, err := measure.SizeFromMillimetres(l.Millimetres())
+	if err != nil {
+		return 0 // beyond 100 m: Design has refused it long before
+	}
+	return s
 }
