@@ -41,8 +41,9 @@ var rules = map[string]rule{
 	"internal/costing":       {layer: 3, pure: true},
 
 	// Values that doors and storage share.
-	"migrations":      {layer: 1},
-	"internal/config": {layer: 1}, // the calendar tells it what a date and a shop's week are
+	"migrations":        {layer: 1},
+	"testdata/scenario": {layer: 1}, // the demo's files, embedded
+	"internal/config":   {layer: 1}, // the calendar tells it what a date and a shop's week are
 
 	// Use cases, and the storage that serves them.
 	"internal/workshop": {layer: 4, direct: []string{"os"},

@@ -1,0 +1,75 @@
+// Package config reads how one installation is set up: a YAML file, then the environment, over defaults that stand here.
+// What the trade decides (allowances, setup minutes, currency) is not configuration; it is imported as the shop's practice.
+package config
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// Config is what `serve` needs to know. Its values are checked texts; the methods give them as values of the program.
+type Config struct {
+	Database    string   `yaml:"database"`     // sqlite:PATH or a postgres:// address
+	Addr        string   `yaml:"addr"`         // HOST:PORT to serve on
+	Shop        string   `yaml:"shop"`         // name on pages and printed sheets
+	TimeZone    string   `yaml:"time_zone"`    // IANA name, or Local for the machine's own
+	WorkingDays []string `yaml:"working_days"` // English names of weekdays
+	Closures    []string `yaml:"closures"`     // dates without work, YYYY-MM-DD
+	LogLevel    string   `yaml:"log_level"`    // debug, info, warn or error
+}
+
+// DatabaseVariable is the environment's name for the database; it goes before the file.
+const DatabaseVariable = "WINDINGROOM_DATABASE"
+
+// Default gives the configuration of an installation that sets nothing: an embedded database beside the program, pages for
+// this machine only, a week from Monday to Friday.
+func Default() Config {
+	return Config{
+		Database:    "sqlite:windingroom.db",
+		Addr:        "127.0.0.1:8080",
+		Shop:        "Winding room",
+		TimeZone:    "Local",
+		WorkingDays: []string{"monday", "tuesday", "wednesday", "thursday", "friday"},
+		LogLevel:    "info",
+	}
+}
+
+// Load reads the file at path, or no file where path is empty, and then the environment through getenv (os.Getenv). It fails
+// where the file cannot be read, has a key that does not exist, or Validate finds fault.
+func Load(path string, getenv func(string) string) (Config, error) {
+	var text []byte
+	if path != "" {
+		var err error
+		if text, err = os.ReadFile(path); err != nil {
+			return Config{}, fmt.Errorf("configuration: %w", err)
+		}
+	}
+	c, err := parse(text)
+	if err != nil {
+		return Config{}, fmt.Errorf("configuration %s: %w", path, err)
+	}
+	if database := getenv(DatabaseVariable); database != "" {
+		c.Database = database
+	}
+	return c, c.Validate()
+}
+
+// parse reads one YAML document over the defaults. A key that is left out keeps its default; so does one with nothing after
+// the colon.
+func parse(text []byte) (Config, error) {
+	c := Default()
+	decoder := yaml.NewDecoder(bytes.NewReader(text))
+	decoder.KnownFields(true)
+	if err := decoder.Decode(&c); err != nil && !errors.Is(err, io.EOF) {
+		return Config{}, err
+	}
+	if err := decoder.Decode(new(any)); !errors.Is(err, io.EOF) {
+		return Config{}, errors.New("more than one document in the file")
+	}
+	return c, nil
+}

@@ -1,0 +1,110 @@
+package config
+
+import (
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+	_ "time/tzdata" // so that a machine without zone files knows the shop's zone
+	"unicode"
+
+	"windingroom/internal/calendar"
+)
+
+// Validate gives every fault of the configuration, each naming its key, or nil. The methods below succeed after it did.
+func (c Config) Validate() error {
+	_, zone := c.Location()
+	_, days := c.ShopDays()
+	_, level := c.Level()
+	return errors.Join(c.checkDatabase(), c.checkAddr(), c.checkShop(), zone, days, level)
+}
+
+// Location gives the shop's time zone.
+func (c Config) Location() (*time.Location, error) {
+	loc, err := time.LoadLocation(c.TimeZone)
+	if err != nil || c.TimeZone == "" {
+		return nil, fmt.Errorf("time_zone: %q is not a zone such as Europe/Berlin", c.TimeZone)
+	}
+	return loc, nil
+}
+
+// ShopDays gives the days on which the shop works.
+func (c Config) ShopDays() (calendar.ShopDays, error) {
+	var week []time.Weekday
+	for _, name := range c.WorkingDays {
+		day := slices.IndexFunc(weekdays, func(d string) bool { return strings.EqualFold(d, name) })
+		if day < 0 {
+			return calendar.ShopDays{}, fmt.Errorf("working_days: %q is not a weekday such as monday", name)
+		}
+		week = append(week, time.Weekday(day))
+	}
+	var closures []calendar.Date
+	for _, text := range c.Closures {
+		date, err := calendar.ParseDate(text)
+		if err != nil {
+			return calendar.ShopDays{}, fmt.Errorf("closures: %w", err)
+		}
+		closures = append(closures, date)
+	}
+	shop, err := calendar.NewShopDays(week, closures)
+	if err != nil {
+		return calendar.ShopDays{}, fmt.Errorf("working_days: %w", err)
+	}
+	return shop, nil
+}
+
+// weekdays are in the order of time.Weekday.
+var weekdays = []string{"sunday", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday"}
+
+// Level gives the least level that is logged.
+func (c Config) Level() (slog.Level, error) {
+	levels := map[string]slog.Level{
+		"debug": slog.LevelDebug, "info": slog.LevelInfo, "warn": slog.LevelWarn, "error": slog.LevelError,
+	}
+	level, known := levels[strings.ToLower(c.LogLevel)]
+	if !known {
+		return 0, fmt.Errorf("log_level: %q is not one of debug, info, warn, error", c.LogLevel)
+	}
+	return level, nil
+}
+
+// checkDatabase looks at the scheme only and repeats no address, which may hold a password.
+func (c Config) checkDatabase() error {
+	scheme, rest, _ := strings.Cut(c.Database, ":")
+	switch {
+	case scheme == "sqlite" && rest != "",
+		(scheme == "postgres" || scheme == "postgresql") && len(rest) > len("//") && strings.HasPrefix(rest, "//"):
+		return nil
+	}
+	return errors.New("database: neither sqlite:PATH nor a postgres:// address")
+}
+
+func (c Config) checkAddr() error {
+	_, port, err := net.SplitHostPort(c.Addr)
+	if err == nil {
+		_, err = strconv.ParseUint(port, 10, 16)
+	}
+	if err != nil {
+		return fmt.Errorf("addr: %q is not HOST:PORT such as 127.0.0.1:8080", c.Addr)
+	}
+	return nil
+}
+
+// longestShop keeps the name on one line of a printed sheet.
+const longestShop = 60
+
+func (c Config) checkShop() error {
+	switch {
+	case strings.TrimSpace(c.Shop) == "":
+		return errors.New("shop: empty; it is the name on pages and printed sheets")
+	case len([]rune(c.Shop)) > longestShop:
+		return fmt.Errorf("shop: longer than %d characters", longestShop)
+	case strings.ContainsFunc(c.Shop, unicode.IsControl):
+		return errors.New("shop: more than one line, or a control character")
+	}
+	return nil
+}
