@@ -50,12 +50,14 @@ var rules = map[string]rule{
 		never: []string{gorm, gin, "net/http", excelize, cron, "windingroom/migrations", "windingroom/internal/config"}},
 	"internal/store": {layer: 4, beside: []string{"internal/workshop"}, never: []string{gin, "net/http", excelize, cron}},
 
-	// Doors. They do not know the storage, and of each other only the workbooks and the table of errors.
+	// Doors. They do not know the storage, and of each other only the workbooks, the shared
+	// engine and the table of errors.
 	"internal/problem": {layer: 5, never: []string{gorm, gin, store}},
 	"exports":          {layer: 5, direct: []string{"os"}, never: []string{gorm, gin, store}},
+	"internal/httpd":   {layer: 5, beside: []string{"internal/problem"}, never: []string{gorm, store}}, // what pages and API share
 	"jobs":             {layer: 5, never: []string{gorm, gin, store}},
-	"internal/api":     {layer: 5, beside: []string{"exports", "internal/problem"}, never: []string{gorm, store}},
-	"internal/web":     {layer: 5, beside: []string{"exports", "internal/problem"}, never: []string{gorm, store}},
+	"internal/api":     {layer: 5, beside: []string{"exports", "internal/httpd", "internal/problem"}, never: []string{gorm, store}},
+	"internal/web":     {layer: 5, beside: []string{"exports", "internal/httpd", "internal/problem"}, never: []string{gorm, store}},
 
 	// The one place that wires everything; and what only tests may use.
 	"cmd/windingroom":   {layer: 6},
