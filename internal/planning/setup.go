@@ -8,6 +8,7 @@ import (
 	"windingroom/internal/catalog"
 	"windingroom/internal/material"
 	"windingroom/internal/measure"
+	"windingroom/internal/requirements"
 	"windingroom/internal/stock"
 )
 
@@ -29,7 +30,7 @@ type Loaded struct {
 // Core, each wrap layer and the scale length are paid for where they differ from what is loaded; a layer the string does not
 // have stays as it is. A wire already in one of its places from another spool than the batch's first pays one change of
 // spool, and every further spool of a wire inside the batch pays one. The spool of a newly loaded wire comes with it.
-func SetupOf(on Loaded, m Making, scale measure.Size, draws []batch.Draw, p catalog.Practice) (time.Duration, Loaded) {
+func SetupOf(on Loaded, m requirements.Making, scale measure.Size, draws []batch.Draw, p catalog.Practice) (time.Duration, Loaded) {
 	var setup time.Duration
 	after := on
 	spools := spoolsOf(draws)
@@ -68,7 +69,7 @@ func SetupOf(on Loaded, m Making, scale measure.Size, draws []batch.Draw, p cata
 }
 
 // swaps says whether the string finds a wire in one of its places, but not from the spool that the batch begins with.
-func (on Loaded) swaps(m Making, wire material.WireCode, first stock.SpoolCode) bool {
+func (on Loaded) swaps(m requirements.Making, wire material.WireCode, first stock.SpoolCode) bool {
 	found, same := false, false
 	look := func(p Place, want material.WireCode) {
 		if want == wire && p.Wire == wire {

@@ -4,18 +4,12 @@ import (
 	"cmp"
 	"slices"
 
+	"windingroom/internal/batch"
 	"windingroom/internal/calendar"
 	"windingroom/internal/catalog"
-	"windingroom/internal/material"
 	"windingroom/internal/measure"
 	"windingroom/internal/order"
 )
-
-// Use is the wire one string takes of one stocked wire.
-type Use struct {
-	Wire material.WireCode
-	Each measure.MassEach
-}
 
 // Demand is a number of equal strings that one position of one order line still wants.
 type Demand struct {
@@ -28,16 +22,17 @@ type Demand struct {
 	Strings  int
 }
 
-// Spot names a string position of an order line.
-type Spot struct {
-	Order    order.Code
-	Line     int
-	Position int
-}
-
-// Open lists what the open orders still want: quantity less the strings that released or finished batches already cover,
-// one row per string position, in due order (Compare). covered may be nil where nothing is covered.
-func Open(orders []order.Order, covered map[Spot]int) []Demand {
+// Open lists what the open orders still want: quantity less the strings that released or finished batches already serve, one
+// row per string position, in due order (Compare).
+func Open(orders []order.Order, covered []batch.Serve) []Demand {
+	type spot struct {
+		order          order.Code
+		line, position int
+	}
+	served := make(map[spot]int, len(covered))
+	for _, c := range covered {
+		served[spot{c.Order, c.Line, c.Position}] += c.Strings
+	}
 	var demands []Demand
 	for _, o := range orders {
 		if !o.Open() {
@@ -45,7 +40,7 @@ func Open(orders []order.Order, covered map[Spot]int) []Demand {
 		}
 		for _, l := range o.Lines {
 			for _, s := range l.Strings {
-				left := l.Quantity - covered[Spot{o.Code, l.Number, s.Position}]
+				left := l.Quantity - served[spot{o.Code, l.Number, s.Position}]
 				if left <= 0 {
 					continue
 				}

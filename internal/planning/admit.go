@@ -1,0 +1,95 @@
+package planning
+
+// admitWhole plans orders one at a time in due order, each whole or not at all, and gives the day with them and how many
+// came in. Where large is set, an order too large for an empty day gets half of what its turn finds free, so that it moves
+// on although it never fits.
+func (d *draft) admitWhole(large bool) (*draft, int) {
+	admitted := 0
+	for _, order := range d.orders {
+		if d.complete(order) {
+			continue
+		}
+		trial := d.clone()
+		if trial.whole(order) {
+			d = trial
+			admitted++
+		} else if large && d.tooLarge(order) {
+			d.share(order)
+		}
+	}
+	return d, admitted
+}
+
+func (d *draft) complete(order []int) bool {
+	for _, i := range order {
+		if d.planned[i] < d.demands[i].Strings {
+			return false
+		}
+	}
+	return true
+}
+
+// whole plans all that an order still wants; where it cannot, the draft is spoilt.
+func (d *draft) whole(order []int) bool {
+	for _, i := range order {
+		if d.more(i) > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// more plans as many strings of a demand as fit and gives how many are left.
+func (d *draft) more(demand int) int {
+	left := d.demands[demand].Strings - d.planned[demand]
+	if left == 0 {
+		return 0
+	}
+	done := d.put(d.groupOf[demand], left)
+	d.planned[demand] += done
+	return left - done
+}
+
+// tooLarge says whether an order has no time even in an empty day.
+func (d *draft) tooLarge(order []int) bool {
+	empty := newDraft(d.shop)
+	for _, i := range order {
+		if left := empty.more(i); left > 0 {
+			why, _ := empty.why(d.groupOf[i], left)
+			return why == ForTime
+		}
+	}
+	return false
+}
+
+// share plans what fits of an order into half of the time each machine has left.
+func (d *draft) share(order []int) {
+	held := make([]int64, len(d.lanes))
+	for m := range d.lanes {
+		held[m] = max(0, d.room(m)/2)
+		d.lanes[m].reserve += held[m]
+	}
+	d.parts(order)
+	for m := range d.lanes {
+		d.lanes[m].reserve -= held[m]
+	}
+}
+
+// admitParts plans what fits of the orders that did not come in whole, in due order, and gives how many strings came in.
+func (d *draft) admitParts() int {
+	sum := 0
+	for _, order := range d.orders {
+		sum += d.parts(order)
+	}
+	return sum
+}
+
+func (d *draft) parts(order []int) int {
+	sum := 0
+	for _, i := range order {
+		before := d.planned[i]
+		d.more(i)
+		sum += d.planned[i] - before
+	}
+	return sum
+}

@@ -1,0 +1,79 @@
+package planning
+
+import (
+	"slices"
+
+	"windingroom/internal/measure"
+)
+
+// draft is a day being planned: the lanes, how many strings of each demand are in, and how much of each wire they take.
+// Which order's strings go into which of a group's batches is settled when the plan is written out.
+type draft struct {
+	*shop
+	lanes   []lane
+	planned []int   // by demand
+	taken   []int64 // by wire, ng
+}
+
+func newDraft(s *shop) *draft {
+	d := &draft{shop: s, planned: make([]int, len(s.demands)), taken: make([]int64, len(s.wires))}
+	for i := range s.machines {
+		d.lanes = append(d.lanes, newLane(s.starts[i]))
+	}
+	return d
+}
+
+func (d *draft) clone() *draft {
+	c := &draft{shop: d.shop, planned: slices.Clone(d.planned), taken: slices.Clone(d.taken)}
+	for i := range d.lanes {
+		c.lanes = append(c.lanes, d.lanes[i].clone())
+	}
+	return c
+}
+
+// room gives the time a machine has left; it is negative where the day is overfull.
+func (d *draft) room(machine int) int64 {
+	l := &d.lanes[machine]
+	return d.capacity[machine] - l.work - l.setup() - l.reserve
+}
+
+func (d *draft) setup() int64 {
+	var sum int64
+	for i := range d.lanes {
+		sum += d.lanes[i].setup()
+	}
+	return sum
+}
+
+// change sets how many ordered strings a batch winds; position at of the machine's lane. A batch of none is taken out.
+func (d *draft) change(machine, at, ordered int) {
+	l := &d.lanes[machine]
+	r := &l.runs[at]
+	toWind := d.toWind(r.group, ordered)
+	d.count(machine, r.group, toWind-r.toWind)
+	r.ordered, r.toWind = ordered, toWind
+	if ordered == 0 {
+		l.runs = slices.Delete(l.runs, at, at+1)
+		l.settle(d.shop, at)
+	}
+}
+
+// insert puts a new batch at a position.
+func (d *draft) insert(machine, at, group, ordered int) {
+	l := &d.lanes[machine]
+	l.runs = slices.Insert(l.runs, at, run{group: group})
+	l.settle(d.shop, at)
+	d.change(machine, at, ordered)
+}
+
+func (d *draft) count(machine, group, strings int) {
+	g := &d.groups[group]
+	d.lanes[machine].work += int64(strings) * g.each
+	for _, u := range g.uses {
+		d.taken[u.wire] += int64(strings) * int64(u.each)
+	}
+}
+
+const ngPerMg = 1_000_000
+
+func nanograms(m measure.Mass) int64 { return int64(m) * ngPerMg }

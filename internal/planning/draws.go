@@ -1,0 +1,138 @@
+package planning
+
+import (
+	"cmp"
+	"slices"
+
+	"windingroom/internal/batch"
+	"windingroom/internal/catalog"
+	"windingroom/internal/measure"
+)
+
+// stretch is a time in which a wire stays in its place on a machine: the batches that draw on it one after another.
+type stretch struct {
+	machine int
+	wire    int
+	first   int // spool that is there from before the day, or none
+	loads   []load
+	need    measure.Mass
+}
+
+// draws chooses the spools: for each batch of each lane its draws, by wire as loaded, then as used.
+func (d *draft) draws() [][][]batch.Draw {
+	byWire := make([][]cut, len(d.wires))
+	stretches := make([][]stretch, len(d.wires))
+	for m := range d.lanes {
+		for _, st := range d.stretches(m) {
+			stretches[st.wire] = append(stretches[st.wire], st)
+		}
+	}
+	for w := range d.wires {
+		cuts, ok := d.wires[w].unwind(stretches[w])
+		if !ok {
+			cuts, _ = d.wires[w].fill(d.loads(w)) // the admission has made sure that this is enough
+		}
+		byWire[w] = cuts
+	}
+	return d.gather(byWire)
+}
+
+// stretches follows the places of a machine through its day.
+func (d *draft) stretches(machine int) []stretch {
+	var list []stretch
+	var open [1 + catalog.MaxWraps]int // stretch at each place: the core, then the layers
+	for p, place := range d.places(machine) {
+		open[p] = none
+		if place.wire != none {
+			open[p] = len(list)
+			list = append(list, stretch{machine: machine, wire: place.wire, first: place.spool})
+		}
+	}
+	for at, r := range d.lanes[machine].runs {
+		g := &d.groups[r.group]
+		wants := [1 + catalog.MaxWraps]int{g.fitting.core}
+		copy(wants[1:], g.fitting.wraps[:])
+		for _, u := range g.uses {
+			p := slices.Index(wants[:], u.wire)
+			if p < 0 {
+				continue
+			}
+			st := open[p]
+			if st == none || list[st].wire != u.wire {
+				st = len(list)
+				list = append(list, stretch{machine: machine, wire: u.wire, first: none})
+			}
+			for q, w := range wants {
+				if w == u.wire {
+					open[q] = st
+				}
+			}
+			list[st].loads = append(list[st].loads, load{machine, at, u.each, r.toWind})
+			list[st].need += u.each.Times(int64(r.toWind))
+		}
+	}
+	return slices.DeleteFunc(list, func(s stretch) bool { return len(s.loads) == 0 })
+}
+
+// place is a wire and the index of its spool; none where the spool cannot be drawn on or is not known.
+type place struct{ wire, spool int }
+
+func (d *draft) places(machine int) [1 + catalog.MaxWraps]place {
+	on := d.machines[machine].Loaded
+	at := func(wire int, p Place) place {
+		if wire == none {
+			return place{none, none}
+		}
+		i := slices.IndexFunc(d.wires[wire].spools, func(s spool) bool { return s.code == p.Spool })
+		return place{wire, i}
+	}
+	start := &d.starts[machine]
+	places := [1 + catalog.MaxWraps]place{at(start.core, on.Core)}
+	for i, w := range start.wraps {
+		places[1+i] = at(w, on.Wraps[i])
+	}
+	return places
+}
+
+// gather sorts the cuts of all wires to their batches.
+func (d *draft) gather(byWire [][]cut) [][][]batch.Draw {
+	all := make([][][]batch.Draw, len(d.lanes))
+	own := make([][][][]cut, len(d.lanes)) // by machine, position, use
+	for m := range d.lanes {
+		runs := d.lanes[m].runs
+		all[m], own[m] = make([][]batch.Draw, len(runs)), make([][][]cut, len(runs))
+		for at, r := range runs {
+			own[m][at] = make([][]cut, len(d.groups[r.group].uses))
+		}
+	}
+	for w, cuts := range byWire {
+		for _, c := range cuts {
+			uses := d.groups[d.lanes[c.machine].runs[c.at].group].uses
+			i := slices.IndexFunc(uses, func(u use) bool { return u.wire == w })
+			own[c.machine][c.at][i] = append(own[c.machine][c.at][i], c)
+		}
+	}
+	for m := range d.lanes {
+		for at, r := range d.lanes[m].runs {
+			for i, u := range d.groups[r.group].uses {
+				for _, c := range own[m][at][i] {
+					w := &d.wires[u.wire]
+					all[m][at] = append(all[m][at], batch.Draw{
+						Spool: w.spools[c.spool].code, Wire: w.code, Strings: c.strings, Mass: u.each.Times(int64(c.strings)),
+					})
+				}
+			}
+		}
+	}
+	return all
+}
+
+// sortStretches puts those that begin with a loaded spool first, then the largest.
+func sortStretches(list []stretch) {
+	slices.SortStableFunc(list, func(a, b stretch) int {
+		if (a.first == none) != (b.first == none) {
+			return cmp.Compare(b.first, a.first)
+		}
+		return cmp.Compare(b.need, a.need)
+	})
+}

@@ -1,0 +1,34 @@
+package planning
+
+// rounds bounds how often left-over strings are tried again after the sequence has been improved.
+const rounds = 4
+
+// Propose plans a day. It fails only on input that no plan can be made of, naming the recipe, machine or setting at fault;
+// what does not fit into the day is part of the answer.
+//
+// Whole orders come in one at a time in due order, each string where it adds the least setup. The sequence is then improved
+// and the time this frees is offered again. Orders that do not fit whole get what is left, in due order. Spools are chosen
+// when the sequence stands, and the time their changes take is kept back on each machine.
+func Propose(in Input) (Plan, error) {
+	s, err := newShop(in)
+	if err != nil {
+		return Plan{}, err
+	}
+	d := newDraft(s)
+	for round := range rounds {
+		var n int
+		if d, n = d.admitWhole(round == 0); n == 0 {
+			break
+		}
+		d.improve()
+		d.trim()
+	}
+	for range rounds {
+		if d.admitParts() == 0 {
+			break
+		}
+		d.improve()
+		d.trim()
+	}
+	return d.write(), nil
+}

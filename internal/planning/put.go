@@ -1,0 +1,96 @@
+package planning
+
+// slot is where strings of a group can go: into its batch on a machine, or into a new one at a position.
+type slot struct {
+	machine, at int
+	fresh       bool
+	added       int64 // setup a new batch adds
+	strings     int   // ordered strings that fit
+}
+
+// put plans up to n ordered strings of a group and gives how many it could: all in one batch where that is possible, at the
+// place that adds the least setup, else over several machines, the one that takes most first.
+func (d *draft) put(group, n int) int {
+	done := 0
+	for done < n {
+		best := slot{machine: none}
+		for m := range d.lanes {
+			if !d.groups[group].takes[m] {
+				continue
+			}
+			if s := d.slot(group, m, n-done); s.strings > 0 && (best.machine == none || d.better(s, best)) {
+				best = s
+			}
+		}
+		if best.machine == none {
+			break
+		}
+		if best.fresh {
+			d.insert(best.machine, best.at, group, best.strings)
+		} else {
+			d.change(best.machine, best.at, d.lanes[best.machine].runs[best.at].ordered+best.strings)
+		}
+		done += best.strings
+	}
+	return done
+}
+
+// better prefers the slot that takes more strings, then the one that adds less setup, then the emptier machine.
+func (d *draft) better(a, b slot) bool {
+	if a.strings != b.strings {
+		return a.strings > b.strings
+	}
+	if a.added != b.added {
+		return a.added < b.added
+	}
+	return d.room(a.machine) > d.room(b.machine)
+}
+
+// slot finds the place for strings of a group on a machine and how many of n fit there by time and wire.
+func (d *draft) slot(group, machine, n int) slot {
+	l := &d.lanes[machine]
+	s := slot{machine: machine, at: l.find(group)}
+	if s.at < 0 {
+		s.fresh = true
+		s.at, s.added = l.cheapest(d.shop, group)
+	}
+	if d.room(machine) < s.added {
+		return s
+	}
+	if d.fit(group, s, n) {
+		s.strings = n
+		return s
+	}
+	lo, hi := 0, n // lo fits, hi does not
+	for hi-lo > 1 {
+		mid := lo + (hi-lo)/2
+		if d.fit(group, s, mid) {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	s.strings = lo
+	return s
+}
+
+// fit says whether n more ordered strings of a group fit at a slot.
+func (d *draft) fit(group int, s slot, n int) bool {
+	r := run{group: group}
+	extra := load{machine: s.machine, at: none}
+	if !s.fresh {
+		r = d.lanes[s.machine].runs[s.at]
+		extra.at = s.at
+	}
+	more := d.toWind(group, r.ordered+n) - r.toWind
+	g := &d.groups[group]
+	if g.each > 0 && int64(more) > (d.room(s.machine)-s.added)/g.each {
+		return false
+	}
+	for _, u := range g.uses {
+		if !d.holds(u, more, extra) {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,108 @@
+package planning
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"time"
+
+	"windingroom/internal/batch"
+	"windingroom/internal/order"
+)
+
+// write turns the draft into a plan: names, times, draws and orders for the batches, and what was left out.
+func (d *draft) write() Plan {
+	draws, serves := d.draws(), d.serves()
+	p := Plan{Date: d.date, SetupBound: d.bound()}
+	number, width := 0, 2
+	if d.batches() > 99 {
+		width = 3
+	}
+	for m := range d.lanes {
+		day := MachineDay{Machine: d.machines[m].Code, After: d.machines[m].Loaded}
+		var clock time.Duration
+		for at, r := range d.lanes[m].runs {
+			g := &d.groups[r.group]
+			number++
+			b := batch.Batch{
+				Code: batch.Code(fmt.Sprintf("B%s-%0*d", d.date.Time().Format("060102"), width, number)),
+				Date: d.date, Machine: day.Machine, Sequence: at + 1, Status: batch.Proposed,
+				Recipe: g.recipe, Scale: g.scale, Ordered: r.ordered, ToWind: r.toWind,
+				Run: time.Duration(r.toWind) * g.making.Each, Starts: clock, Draws: draws[m][at], Serves: serves[m][at],
+			}
+			b.Setup, day.After = SetupOf(day.After, g.making, g.scale, b.Draws, d.practice)
+			clock += b.Setup + b.Run
+			b.Ends = clock
+			p.Setup += b.Setup
+			day.Batches = append(day.Batches, b)
+		}
+		p.Machines = append(p.Machines, day)
+	}
+	p.NotPlanned, p.Late = d.leftOut(), d.late()
+	return p
+}
+
+func (d *draft) batches() int {
+	n := 0
+	for m := range d.lanes {
+		n += len(d.lanes[m].runs)
+	}
+	return n
+}
+
+// serves hands the strings of each group's batches to its demands in due order, the first machine's batch first.
+func (d *draft) serves() [][][]batch.Serve {
+	byGroup := make([][]int, len(d.groups))
+	for i, n := range d.planned {
+		if n > 0 {
+			byGroup[d.groupOf[i]] = append(byGroup[d.groupOf[i]], i)
+		}
+	}
+	left := slices.Clone(d.planned)
+	all := make([][][]batch.Serve, len(d.lanes))
+	for m := range d.lanes {
+		for _, r := range d.lanes[m].runs {
+			var own []batch.Serve
+			for room := r.ordered; room > 0; {
+				i := byGroup[r.group][0]
+				n := min(room, left[i])
+				room -= n
+				if left[i] -= n; left[i] == 0 {
+					byGroup[r.group] = byGroup[r.group][1:]
+				}
+				dm := d.demands[i]
+				own = append(own, batch.Serve{Order: dm.Order, Line: dm.Line, Position: dm.Position, Strings: n})
+			}
+			slices.SortFunc(own, func(a, b batch.Serve) int {
+				return cmp.Or(cmp.Compare(a.Order, b.Order), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Position, b.Position))
+			})
+			all[m] = append(all[m], own)
+		}
+	}
+	return all
+}
+
+func (d *draft) leftOut() []NotPlanned {
+	var list []NotPlanned
+	for i, dm := range d.demands {
+		left := dm.Strings - d.planned[i]
+		if left == 0 {
+			continue
+		}
+		why, detail := d.why(d.groupOf[i], left)
+		list = append(list, NotPlanned{dm.Order, dm.Line, dm.Position, left, why, detail})
+	}
+	return list
+}
+
+// late lists the orders due before the day, and those due on it that are not planned whole.
+func (d *draft) late() []order.Code {
+	var list []order.Code
+	for _, o := range d.orders {
+		due := d.demands[o[0]].DueOn
+		if due < d.date || (due == d.date && !d.complete(o)) {
+			list = append(list, d.demands[o[0]].Order)
+		}
+	}
+	return list
+}
