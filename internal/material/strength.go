@@ -56,16 +56,21 @@ func musicWire(d measure.Length, column func(tensileRow) float64) measure.Stress
 	case i < len(a228) && a228[i].thou == t:
 		return measure.FromKSI(column(a228[i]))
 	case i == 0 || i == len(a228):
-		return measure.Stress(fitMPa * 1e6 / math.Pow(d.Millimetres(), fitExponent))
+		return FittedTensile(d)
 	}
 	lo, hi := a228[i-1], a228[i]
 	share := (t - lo.thou) / (hi.thou - lo.thou)
 	return measure.FromKSI(column(lo) + float64(share*(column(hi)-column(lo))))
 }
 
+// FittedTensile gives Shigley's fit to the least tensile strength of A228 wire, whether or not the table has a row.
+func FittedTensile(d measure.Length) measure.Stress {
+	return measure.Stress(fitMPa * 1e6 / math.Pow(d.Millimetres(), fitExponent))
+}
+
 // thou gives a diameter in thousandths of an inch, to the billionth: a size that was typed as a row of the table must find
 // that row although it passed through metres.
-func thou(d measure.Length) float64 { return math.Round(float64(d)/25.4e-6*1e9) / 1e9 }
+func thou(d measure.Length) float64 { return math.Round(d.Thou()*1e9) / 1e9 }
 
 // MinimumTensile gives the least tensile strength of a core of this alloy; false where the alloy has no table. A hex core
 // takes the row of the round wire of equal area (common practice, no source).
