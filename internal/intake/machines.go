@@ -1,0 +1,43 @@
+package intake
+
+import (
+	"time"
+
+	"windingroom/internal/catalog"
+	"windingroom/internal/measure"
+)
+
+type machineRow struct {
+	at
+	machine catalog.Machine
+}
+
+func (f *Folder) takeMachine(r *row) {
+	m := catalog.Machine{
+		Code:    catalog.MachineCode(r.code("machine")),
+		Winds:   catalog.Winds(r.oneOf("winds", string(catalog.WindsPlain), string(catalog.WindsWound), string(catalog.WindsBoth))),
+		Longest: r.millimetres("longest_mm", 1, 100_000*measure.Millimetre, "more than 0 and at most 100000"),
+		PerDay:  r.minutes("minutes_per_day", time.Minute, 24*time.Hour, "from 1 to 1440"),
+	}
+	f.machines = append(f.machines, machineRow{r.at(), m})
+}
+
+func (r *resolution) takeMachines() {
+	machines := newShelf("machine", machinesFile, r.known.Machines, func(m catalog.Machine) string { return string(m.Code) })
+	for _, row := range r.folder.machines {
+		m := row.machine
+		if m.Code == "" {
+			continue
+		}
+		it, first := claim(r, &machines, row.at, "machine", string(m.Code))
+		if !first {
+			continue
+		}
+		m.Code = catalog.MachineCode(it.code)
+		same := m == it.value
+		machines.put(it, m, !row.bad)
+		if !row.bad && r.count(machinesFile, it.known, same) {
+			r.facts.Machines = append(r.facts.Machines, m)
+		}
+	}
+}

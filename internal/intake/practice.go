@@ -1,0 +1,141 @@
+package intake
+
+import (
+	"strings"
+	"time"
+
+	"windingroom/internal/catalog"
+	"windingroom/internal/measure"
+	"windingroom/internal/money"
+)
+
+// setting is one name that practice.csv may set. read gives what it does to the practice, having told what is wrong.
+type setting struct {
+	name string
+	read func(*row) func(*catalog.Practice)
+}
+
+var settings = []setting{
+	millimetreSetting("ball_end_allowance_mm", func(p *catalog.Practice) *measure.Size { return &p.BallEnd }),
+	millimetreSetting("tail_mm", func(p *catalog.Practice) *measure.Size { return &p.Tail }),
+	millimetreSetting("head_mm", func(p *catalog.Practice) *measure.Size { return &p.Head }),
+	millimetreSetting("chuck_waste_mm", func(p *catalog.Practice) *measure.Size { return &p.ChuckWaste }),
+	millimetreSetting("wrap_beyond_nut_mm", func(p *catalog.Practice) *measure.Size { return &p.WrapBeyondNut }),
+	numberSetting("wrap_waste_turns", 0, 1000, func(p *catalog.Practice) *float64 { return &p.WasteTurns }),
+	minuteSetting("change_core_min", func(p *catalog.Practice) *time.Duration { return &p.ChangeCore }),
+	minuteSetting("change_wrap_min", func(p *catalog.Practice) *time.Duration { return &p.ChangeWrap }),
+	minuteSetting("change_length_min", func(p *catalog.Practice) *time.Duration { return &p.ChangeLength }),
+	minuteSetting("change_spool_min", func(p *catalog.Practice) *time.Duration { return &p.ChangeSpool }),
+	numberSetting("completion_confidence", 0.5, 0.999999, func(p *catalog.Practice) *float64 { return &p.CompletionConfidence }),
+	{currencySetting, readCurrency},
+}
+
+const currencySetting = "currency"
+
+func millimetreSetting(name string, field func(*catalog.Practice) *measure.Size) setting {
+	return setting{name, func(r *row) func(*catalog.Practice) {
+		v := r.millimetres("value", 0, 1000*measure.Millimetre, "from 0 to 1000")
+		return func(p *catalog.Practice) { *field(p) = v }
+	}}
+}
+
+func minuteSetting(name string, field func(*catalog.Practice) *time.Duration) setting {
+	return setting{name, func(r *row) func(*catalog.Practice) {
+		v := r.minutes("value", 0, 24*time.Hour, "from 0 to 1440")
+		return func(p *catalog.Practice) { *field(p) = v }
+	}}
+}
+
+func numberSetting(name string, low, high float64, field func(*catalog.Practice) *float64) setting {
+	return setting{name, func(r *row) func(*catalog.Practice) {
+		v := r.number("value", low, high)
+		return func(p *catalog.Practice) { *field(p) = v }
+	}}
+}
+
+func readCurrency(r *row) func(*catalog.Practice) {
+	text, ok := r.need("value", "an ISO 4217 currency code such as USD")
+	if !ok {
+		return nil
+	}
+	c, err := money.ParseCurrency(excerpt(text))
+	if err != nil {
+		r.fail("value", "%v", err)
+	}
+	return func(p *catalog.Practice) { p.Currency = c }
+}
+
+func findSetting(name string) (setting, bool) {
+	for _, s := range settings {
+		if s.name == name {
+			return s, true
+		}
+	}
+	return setting{}, false
+}
+
+type settingRow struct {
+	at
+	name  string
+	apply func(*catalog.Practice)
+}
+
+func (f *Folder) takeSetting(r *row) {
+	text, ok := r.need("setting", "the name of a setting")
+	if !ok {
+		return
+	}
+	s, ok := findSetting(strings.ToLower(text))
+	if !ok {
+		var names []string
+		for _, s := range settings {
+			names = append(names, s.name)
+		}
+		r.fail("setting", "%q is not a setting; known are %s", excerpt(text), strings.Join(names, ", "))
+		return
+	}
+	apply := s.read(r)
+	f.practice = append(f.practice, settingRow{r.at(), s.name, apply})
+}
+
+// takePractice lays the settings of the file over those of the shop: one that the file does not name stays as it is, which
+// in a new shop is its default.
+func (r *resolution) takePractice() {
+	practice, lines := r.known.Practice, map[string]int{}
+	r.currency = practice.Currency
+	if r.folder.unread[practiceFile] {
+		r.currency = ""
+	}
+	for _, row := range r.folder.practice {
+		if earlier, twice := lines[row.name]; twice {
+			r.fail(practiceFile, row.line, "setting", "%s is already on line %d", row.name, earlier)
+			continue
+		}
+		lines[row.name] = row.line
+		if row.bad {
+			if row.name == currencySetting {
+				r.currency = ""
+			}
+			continue
+		}
+		before := practice
+		row.apply(&practice)
+		r.count(practiceFile, true, practice == before)
+		if row.name == currencySetting {
+			r.currency = practice.Currency
+			r.keepCurrency(row, practice.Currency)
+		}
+	}
+	if practice != r.known.Practice {
+		r.facts.Practice = &practice
+	}
+}
+
+// keepCurrency tells where amounts that the shop has would silently become amounts of another currency.
+func (r *resolution) keepCurrency(row settingRow, now money.Currency) {
+	was := r.known.Practice.Currency
+	if now == was || len(r.known.Spools)+len(r.known.Wires)+len(r.known.Suppliers) == 0 {
+		return
+	}
+	r.fail(practiceFile, row.line, "value", "%s cannot take the place of %s: costs and prices are kept in %s already", now, was, was)
+}
