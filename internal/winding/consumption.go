@@ -25,13 +25,12 @@ type Consumption struct {
 // At gives what one string of a scale length takes. The scale must not be negative.
 func (s String) At(scale measure.Size, a Allowances) Consumption {
 	kernel := Compile(s, a)
-	c := Consumption{Core: Use{Length: (scale + a.coreBeyondScale(s.BallEnd)).Metres()}}
+	c := Consumption{Core: Use{Length: a.CoreCut(scale, s.BallEnd).Metres()}}
 	c.Core.Kg, c.Core.Each = kernel.core.at(scale)
 	if len(s.Turns) == 0 {
 		return c
 	}
-	wound := scale + a.woundBeyondScale()
-	c.Wound = wound.Metres()
+	c.Wound = a.WoundLength(scale).Metres()
 	c.Layers = make([]LayerUse, len(s.Turns))
 	for i, t := range s.Turns {
 		l := &c.Layers[i]

@@ -47,7 +47,7 @@ func wind(l Layer, body measure.Length) (Turns, *material.FieldError) {
 				Problem: fmt.Sprintf("is closer than touching turns: at least %.3f thou, or missing for touching", roundUpThou(touching))}
 		}
 	}
-	wire := massPerLength(l.Density, l.Form)
+	wire := WirePerLength(l.Density, l.Form)
 	return Turns{
 		Lay:          measure.Length(lay),
 		Touching:     measure.Length(touching),

@@ -24,7 +24,7 @@ func Design(b Build) (String, error) {
 	s := String{
 		Core:     b.Core,
 		Gauge:    b.Core.OverCorners(),
-		CorePerM: massPerLength(b.CoreDensity, b.Core),
+		CorePerM: WirePerLength(b.CoreDensity, b.Core),
 		BallEnd:  b.BallEnd,
 	}
 	s.MassPerM = s.CorePerM
@@ -46,8 +46,4 @@ func Design(b Build) (String, error) {
 		return String{}, problems
 	}
 	return s, nil
-}
-
-func massPerLength(d measure.Density, f material.Form) measure.LinearDensity {
-	return measure.LinearDensity(float64(d) * float64(f.Area()))
 }
