@@ -143,4 +143,3 @@ func fixedClock(date calendar.Date) func() time.Time {
 	morning := date.In(time.UTC).Add(6*time.Hour + 30*time.Minute)
 	return func() time.Time { return morning.Add(time.Since(start)) }
 }
-

@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"windingroom/internal/config"
 	"windingroom/internal/estimate"
 	"windingroom/internal/material"
 	"windingroom/internal/winding"
@@ -26,7 +27,7 @@ func (a *app) estimate() *cobra.Command {
 				return usage(err)
 			}
 			// Pure arithmetic needs no database; only one that is named brings its own alloys and allowances.
-			if a.database == "" && os.Getenv("WINDINGROOM_DATABASE") == "" {
+			if a.database == "" && os.Getenv(config.DatabaseVariable) == "" {
 				answer, err := estimate.Of(build, material.NewAlloys(material.BuiltIn()...), winding.DefaultAllowances())
 				if err != nil {
 					return err

@@ -41,7 +41,11 @@ func (a *app) serve() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			log := slog.New(slog.NewTextHandler(a.err, &slog.HandlerOptions{Level: cfg.Level()}))
+			level, err := cfg.Level()
+			if err != nil {
+				return err
+			}
+			log := slog.New(slog.NewTextHandler(a.err, &slog.HandlerOptions{Level: level}))
 			return a.listen(c.Context(), shop, log, cfg.Addr, func(url string) {
 				a.say("serving on %s; make a token to sign in with: windingroom token add NAME --role owner", url)
 			})
@@ -58,18 +62,10 @@ func (a *app) listen(ctx context.Context, shop *workshop.Shop, log *slog.Logger,
 	if err != nil {
 		return fmt.Errorf("cannot serve on %s: %w", addr, err)
 	}
-	handler, err := handler(shop, log)
+	server, err := newServer(shop, log)
 	if err != nil {
 		listener.Close()
 		return err
-	}
-	server := &http.Server{
-		Handler:           handler,
-		ReadHeaderTimeout: 10 * time.Second,
-		ReadTimeout:       60 * time.Second,
-		WriteTimeout:      120 * time.Second,
-		IdleTimeout:       120 * time.Second,
-		ErrorLog:          slog.NewLogLogger(log.Handler(), slog.LevelWarn),
 	}
 	up("http://" + listener.Addr().String())
 	stopped := make(chan error, 1)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"os"
 	"time"
 
 	"windingroom/internal/calendar"
@@ -37,7 +38,7 @@ func (a *app) open(ctx context.Context) (context.Context, *workshop.Shop, func()
 
 // configuration reads the file, if one is named, then the environment, then the command line.
 func (a *app) configuration(file string) (config.Config, error) {
-	cfg, err := config.Load(file)
+	cfg, err := config.Load(file, os.Getenv)
 	if err != nil {
 		return cfg, usage(err)
 	}

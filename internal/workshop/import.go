@@ -33,7 +33,7 @@ func (s *Shop) Import(ctx context.Context, folder fs.FS, checkOnly bool) (Import
 		if len(problems) > 0 {
 			return intake.Facts{}, problems
 		}
-		report.Counts, report.Notes = facts.Counts, facts.Notes
+		report.Counts, report.Notes = facts.Counts, files.Notes
 		return facts, nil
 	}
 	if checkOnly {
@@ -65,11 +65,7 @@ func knownTo(r Reader) (known intake.Known, err error) {
 	if err != nil {
 		return known, err
 	}
-	own, err := r.Alloys()
-	if err != nil {
-		return known, err
-	}
-	known.Alloys, known.OwnAlloys = alloys.List(), own
+	known.Alloys = alloys.List()
 	if known.Practice, err = r.Practice(); err != nil {
 		return known, err
 	}

@@ -1,0 +1,23 @@
+package main
+
+import (
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"windingroom": main})
+}
+
+// TestScripts runs the command line as people use it; each script in testdata/script is one piece of work.
+func TestScripts(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir: "testdata/script",
+		Setup: func(e *testscript.Env) error {
+			e.Setenv("WINDINGROOM_DATABASE", "sqlite:"+e.WorkDir+"/shop.db")
+			e.Setenv("USER", "script")
+			return nil
+		},
+	})
+}
