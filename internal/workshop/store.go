@@ -14,12 +14,13 @@ import (
 	"windingroom/internal/stock"
 )
 
-// Store keeps the shop's facts. Both methods run fn once, in one transaction; the Reader or Tx is good only inside fn, and
+// Store keeps the shop's facts. Both methods run fn in one transaction; the Reader or Tx is good only inside fn, and
 // everything read in one call is one consistent state.
 type Store interface {
 	// Read runs fn on a snapshot. It never waits for a writer.
 	Read(ctx context.Context, fn func(Reader) error) error
-	// InTx runs fn and commits what it wrote, or nothing at all when fn fails.
+	// InTx runs fn and commits what it wrote, or nothing at all when fn fails. No other transaction writes beside it. Where
+	// another program at the same database gets in the way, fn runs again from the start: it must have no effect outside tx.
 	InTx(ctx context.Context, fn func(Tx) error) error
 	// Ready says whether the database answers and stands at the newest migration.
 	Ready(ctx context.Context) error

@@ -1,0 +1,95 @@
+package store
+
+import (
+	"context"
+	"fmt"
+
+	"github.com/pressly/goose/v3"
+
+	"windingroom/internal/workshop"
+)
+
+// Migrate brings the database to the newest migration and gives the numbers before and after.
+func (db *DB) Migrate(ctx context.Context) (from, to int64, err error) {
+	provider, err := db.provider()
+	if err != nil {
+		return 0, 0, err
+	}
+	if from, to, err = provider.GetVersions(ctx); err != nil {
+		return 0, 0, fmt.Errorf("migrate: %w", translate(err))
+	}
+	if from > to {
+		return from, from, newer(from, to)
+	}
+	if _, err := provider.Up(ctx); err != nil {
+		return from, from, fmt.Errorf("migrate from %d to %d: %w", from, to, translate(err))
+	}
+	return from, to, nil
+}
+
+// MigrateNew migrates a database that never saw a migration and leaves every other one alone.
+func (db *DB) MigrateNew(ctx context.Context) error {
+	at, err := db.version(ctx)
+	if err != nil || at > 0 {
+		return err
+	}
+	_, _, err = db.Migrate(ctx)
+	return err
+}
+
+// Ready says whether the database answers and stands at the newest migration; workshop.ErrNotReady says that it does not.
+func (db *DB) Ready(ctx context.Context) error {
+	provider, err := db.provider()
+	if err != nil {
+		return err
+	}
+	sources := provider.ListSources()
+	newest := sources[len(sources)-1].Version
+	at, err := db.version(ctx)
+	switch {
+	case err != nil:
+		return fmt.Errorf("%w: %w", workshop.ErrNotReady, err)
+	case at > newest:
+		return newer(at, newest)
+	case at < newest:
+		return fmt.Errorf("%w: it stands at migration %d of %d; run windingroom migrate", workshop.ErrNotReady, at, newest)
+	}
+	db.ready.Store(true)
+	return nil
+}
+
+func newer(at, newest int64) error {
+	return fmt.Errorf("%w: it stands at migration %d and this program knows %d; run a newer windingroom", workshop.ErrNotReady, at, newest)
+}
+
+// seenReady asks only until the answer was yes once.
+func (db *DB) seenReady(ctx context.Context) error {
+	if db.ready.Load() {
+		return nil
+	}
+	return db.Ready(ctx)
+}
+
+// version gives the newest migration that was applied, 0 for a database that never saw one. It only reads, unlike goose.
+func (db *DB) version(ctx context.Context) (int64, error) {
+	conn := db.reader.WithContext(ctx)
+	table := "SELECT count(*) FROM sqlite_master WHERE type = 'table' AND name = 'goose_db_version'"
+	if db.dialect == postgresDialect {
+		table = "SELECT count(*) FROM (SELECT to_regclass('goose_db_version') AS found) t WHERE found IS NOT NULL"
+	}
+	var n, at int64
+	if err := conn.Raw(table).Scan(&n).Error; err != nil || n == 0 {
+		return 0, translate(err)
+	}
+	err := conn.Raw("SELECT coalesce(max(version_id), 0) FROM goose_db_version WHERE is_applied").Scan(&at).Error
+	return at, translate(err)
+}
+
+func (db *DB) provider() (*goose.Provider, error) {
+	d, files := db.dialect.migrations()
+	pool, err := db.writer.DB()
+	if err != nil {
+		return nil, err
+	}
+	return goose.NewProvider(d, pool, files)
+}

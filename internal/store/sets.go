@@ -1,0 +1,61 @@
+package store
+
+import "windingroom/internal/catalog"
+
+type setRow struct{ Code catalog.SetCode }
+
+func (setRow) TableName() string { return "sets" }
+
+type positionRow struct {
+	SetCode          catalog.SetCode
+	catalog.Position `gorm:"embedded"`
+}
+
+// Sets gives the standing sets with their positions.
+func (r *reader) Sets() ([]catalog.Set, error) {
+	rows, err := list[setRow](r, "SELECT * FROM sets ORDER BY code")
+	if err != nil {
+		return nil, err
+	}
+	positions, err := list[positionRow](r, "SELECT * FROM set_positions ORDER BY set_code, number")
+	if err != nil {
+		return nil, err
+	}
+	sets := make([]catalog.Set, len(rows))
+	for i, row := range rows {
+		sets[i].Code = row.Code
+		for len(positions) > 0 && positions[0].SetCode == row.Code {
+			sets[i].Positions = append(sets[i].Positions, positions[0].Position)
+			positions = positions[1:]
+		}
+	}
+	return sets, nil
+}
+
+// SaveSets adds sets or replaces those of the same codes, positions and all.
+func (t *tx) SaveSets(sets []catalog.Set) error {
+	rows := make([]setRow, len(sets))
+	for i, s := range sets {
+		rows[i] = setRow{s.Code}
+	}
+	if err := upsert(t, rows); err != nil {
+		return err
+	}
+	as, err := kept(t, "sets", sets, func(s catalog.Set) catalog.SetCode { return s.Code })
+	if err != nil {
+		return err
+	}
+	var positions []positionRow
+	for _, s := range sets {
+		code := as[s.Code]
+		if _, err := t.exec("DELETE FROM set_positions WHERE set_code = ?", code); err != nil {
+			return err
+		}
+		for _, p := range s.Positions {
+			positions = append(positions, positionRow{code, p})
+		}
+	}
+	return insert(t, "set_positions", "set_code, number, recipe, scale, pitch", positions, func(p positionRow) []any {
+		return []any{p.SetCode, p.Number, p.Recipe, p.Scale, p.Pitch}
+	})
+}

@@ -1,0 +1,64 @@
+package store
+
+import (
+	"fmt"
+
+	"windingroom/internal/calendar"
+	"windingroom/internal/measure"
+	"windingroom/internal/stock"
+	"windingroom/internal/workshop"
+)
+
+const selectSpools = `SELECT s.*, w.usable_end FROM spools s JOIN wires w ON w.code = s.wire `
+
+// Spool gives one spool with its balance.
+func (r *reader) Spool(code stock.SpoolCode) (stock.Balance, error) {
+	b, err := one[stock.Balance](r, selectSpools+"WHERE lower(s.code) = lower(?)", code)
+	return b, named("spool", code, err)
+}
+
+// Spools gives all spools with their balances.
+func (r *reader) Spools() ([]stock.Balance, error) {
+	return list[stock.Balance](r, selectSpools+"ORDER BY s.code")
+}
+
+// SpoolsAt gives all spools as they were when a day was over.
+func (r *reader) SpoolsAt(date calendar.Date) ([]stock.Balance, error) {
+	return list[stock.Balance](r, `
+		SELECT s.code, s.wire, s.lot, s.received_on, s.gross, s.tare, s.cost, s.location, w.usable_end,
+			coalesce(m.mass, 0) AS mass, coalesce(m.value, 0) AS value, 0 AS allocated
+		FROM spools s
+		JOIN wires w ON w.code = s.wire
+		LEFT JOIN (SELECT spool, sum(mass) AS mass, sum(cost) AS value FROM movements WHERE effective_on <= ? GROUP BY spool) m
+			ON m.spool = s.code
+		ORDER BY s.code`, day(date))
+}
+
+// AddSpools adds spools that hold nothing yet: their receipts are movements.
+func (t *tx) AddSpools(spools []stock.Spool) error {
+	if err := refuseTaken(t, "spool", "spools", spools, func(s stock.Spool) stock.SpoolCode { return s.Code }); err != nil {
+		return err
+	}
+	const columns = "code, wire, lot, received_on, gross, tare, cost, location, mass, value, allocated"
+	return insert(t, "spools", columns, spools, func(s stock.Spool) []any {
+		return []any{s.Code, s.Wire, s.Lot, day(s.ReceivedOn), s.Gross, s.Tare, s.Cost, s.Location, 0, 0, 0}
+	})
+}
+
+// Allocate promises wire of a spool to batches, or frees it where mass is negative. The guard is in the statement, so two
+// that ask at once cannot both get the last of it.
+func (t *tx) Allocate(code stock.SpoolCode, mass measure.Mass) error {
+	n, err := t.exec(`UPDATE spools SET allocated = allocated + ?
+		WHERE lower(code) = lower(?) AND allocated + ? BETWEEN 0 AND mass`, mass, code, mass)
+	if err != nil || n == 1 {
+		return err
+	}
+	b, err := t.Spool(code)
+	switch {
+	case err != nil:
+		return err
+	case mass < 0:
+		return fmt.Errorf("spool %s has %s allocated and cannot free %s: %w", b.Code, b.Allocated, -mass, stock.ErrNegative)
+	}
+	return fmt.Errorf("spool %s has %s free and cannot promise %s: %w", b.Code, b.Free(), mass, workshop.ErrShort)
+}
