@@ -2,7 +2,6 @@ package estimate
 
 import (
 	"fmt"
-	"strconv"
 
 	"windingroom/internal/material"
 	"windingroom/internal/stringdesign"
@@ -80,5 +79,3 @@ func (r resolved) useCautions() []string {
 	}
 	return all
 }
-
-func quote(text string) string { return strconv.Quote(text) }

@@ -35,7 +35,7 @@ func Decode(data []byte) (Build, error) {
 	top.take("layers", &layers, "a list of wraps, innermost first")
 	for i, data := range layers[:min(len(layers), winding.MaxLayers+1)] { // one too many is enough to be refused
 		var l Layer
-		o := readObject(fmt.Sprintf("layers[%d]", i), data, &problems)
+		o := readObject(layerPath(i), data, &problems)
 		o.takeWire(&l.Wire)
 		o.take("lay_thou", &l.LayThou, "a number of thousandths of an inch, or null for touching turns")
 		o.refuseRest()

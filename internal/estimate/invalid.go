@@ -2,7 +2,6 @@ package estimate
 
 import (
 	"slices"
-	"strings"
 
 	"windingroom/internal/material"
 )
@@ -11,16 +10,10 @@ import (
 type FieldError = material.FieldError
 
 // Invalid lists every field of a build that cannot be right, each once.
-type Invalid []FieldError
+type Invalid material.FieldErrors
 
 // Error lists the problems in one line.
-func (v Invalid) Error() string {
-	all := make([]string, len(v))
-	for i, e := range v {
-		all[i] = e.Error()
-	}
-	return strings.Join(all, "; ")
-}
+func (v Invalid) Error() string { return material.FieldErrors(v).Error() }
 
 // add lists a field, unless something is already known to be wrong with it.
 func (v *Invalid) add(field, problem string) {

@@ -2,6 +2,7 @@ package estimate
 
 import (
 	"errors"
+	"fmt"
 
 	"windingroom/internal/material"
 	"windingroom/internal/measure"
@@ -59,7 +60,7 @@ func find(alloys material.Alloys, w Wire, path string, problems *Invalid) materi
 	case w.Alloy == "":
 		problems.add(path+".alloy", "is needed, such as music-wire")
 	default:
-		problems.add(path+".alloy", "is not an alloy of this shop: "+quote(w.Alloy))
+		problems.add(path+".alloy", fmt.Sprintf("%q is not an alloy of this shop", w.Alloy))
 	}
 	return material.Alloy{Density: 1}
 }

@@ -41,11 +41,20 @@ func TestFormCheck(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			err := tt.form.Check()
-			var got FieldError
-			if errors.As(err, &got); got.Field != tt.field || (err == nil) != (tt.field == "") {
+			var got FieldErrors
+			if errors.As(err, &got); tt.field == "" && err != nil || tt.field != "" && (len(got) != 1 || got[0].Field != tt.field) {
 				t.Errorf("got %v, want field %q", err, tt.field)
 			}
 		})
+	}
+}
+
+func TestFormCheckFindsAll(t *testing.T) {
+	err := Form{Section: "square", Size: -1, Thickness: 1, Across: "points"}.Check()
+	want := "section must be round, hex or flat; size_thou must be more than zero; " +
+		"thickness_thou belongs to a flat wire only; across must be flats or corners"
+	if err == nil || err.Error() != want {
+		t.Errorf("got %v, want %s", err, want)
 	}
 }
 

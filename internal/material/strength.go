@@ -43,17 +43,20 @@ func MusicWireMinimum(d measure.Length) measure.Stress {
 
 // MusicWireMaximum gives the greatest tensile strength A228 allows at a diameter. Outside the table it is unknown.
 func MusicWireMaximum(d measure.Length) (measure.Stress, bool) {
-	if t := thou(d); t < a228[0].thou || t > a228[len(a228)-1].thou {
+	if t := d.Thou(); t < a228[0].thou-sameRow || t > a228[len(a228)-1].thou+sameRow {
 		return 0, false
 	}
 	return musicWire(d, func(r tensileRow) float64 { return r.max }), true
 }
 
+// sameRow: a size that was typed as a row of the table must find that row although it passed through metres.
+const sameRow = 1e-9 // thou
+
 func musicWire(d measure.Length, column func(tensileRow) float64) measure.Stress {
-	t := thou(d)
-	i := sort.Search(len(a228), func(i int) bool { return a228[i].thou >= t })
+	t := d.Thou()
+	i := sort.Search(len(a228), func(i int) bool { return a228[i].thou >= t-sameRow })
 	switch {
-	case i < len(a228) && a228[i].thou == t:
+	case i < len(a228) && a228[i].thou <= t+sameRow:
 		return measure.FromKSI(column(a228[i]))
 	case i == 0 || i == len(a228):
 		return FittedTensile(d)
@@ -67,10 +70,6 @@ func musicWire(d measure.Length, column func(tensileRow) float64) measure.Stress
 func FittedTensile(d measure.Length) measure.Stress {
 	return measure.Stress(fitMPa * 1e6 / math.Pow(d.Millimetres(), fitExponent))
 }
-
-// thou gives a diameter in thousandths of an inch, to the billionth: a size that was typed as a row of the table must find
-// that row although it passed through metres.
-func thou(d measure.Length) float64 { return math.Round(d.Thou()*1e9) / 1e9 }
 
 // MinimumTensile gives the least tensile strength of a core of this alloy; false where the alloy has no table. A hex core
 // takes the row of the round wire of equal area (common practice, no source).

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strings"
 
 	"windingroom/internal/material"
 	"windingroom/internal/measure"
@@ -32,16 +31,10 @@ type Build struct {
 }
 
 // Problems lists everything that keeps a build from being wound, each with its field ("layers[0].lay_thou").
-type Problems []material.FieldError
+type Problems material.FieldErrors
 
 // Error lists the problems in one line.
-func (p Problems) Error() string {
-	all := make([]string, len(p))
-	for i, e := range p {
-		all[i] = e.Error()
-	}
-	return strings.Join(all, "; ")
-}
+func (p Problems) Error() string { return material.FieldErrors(p).Error() }
 
 // Unwrap lets errors.Is find ErrGeometry.
 func (p Problems) Unwrap() error { return ErrGeometry }
@@ -52,8 +45,9 @@ func (p *Problems) add(field, problem string) {
 
 // addForm takes over what Form.Check found, under the name of the part it belongs to.
 func (p *Problems) addForm(part string, err error) {
-	var e material.FieldError
-	if errors.As(err, &e) {
+	var all material.FieldErrors
+	errors.As(err, &all)
+	for _, e := range all {
 		p.add(part+"."+e.Field, e.Problem)
 	}
 }

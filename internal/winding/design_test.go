@@ -40,7 +40,7 @@ func TestDesignRefuses(t *testing.T) {
 		fields []string
 	}{
 		{"flat core", steelCore(ribbon(45, 10)), []string{"core.section"}},
-		{"no core", Build{}, []string{"core.section", "core.density_kg_m3"}},
+		{"no core", Build{}, []string{"core.section", "core.size_thou", "core.density_kg_m3"}},
 		{"hex wrap", steelCore(hexWire(17), bronze(hexWire(11))), []string{"layers[0].section"}},
 		{"negative size", steelCore(roundWire(-1)), []string{"core.size_thou"}},
 		{"second wrap of no size", steelCore(hexWire(17), bronze(roundWire(5)), bronze(roundWire(0))), []string{"layers[1].size_thou"}},
