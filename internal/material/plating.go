@@ -10,6 +10,7 @@ func PlatedDensity(base, plate measure.Density, massFraction float64) measure.De
 // PlatingFraction gives the mass fraction of a plating of a thickness on a round wire whose finished diameter is outer.
 func PlatingFraction(base, plate measure.Density, outer, thickness measure.Length) float64 {
 	inner := float64((outer - 2*thickness) / outer)
-	core := inner * inner // share of the area
-	return float64(plate) * (1 - core) / (float64(plate)*(1-core) + float64(base)*core)
+	core := float64(inner * inner)                  // share of the area
+	plating := float64(float64(plate) * (1 - core)) // mass per area of the whole
+	return plating / (plating + float64(float64(base)*core))
 }

@@ -66,7 +66,7 @@ func scaleError(weighings []Weighing) float64 {
 	var variance float64
 	for _, w := range weighings {
 		d := float64(w.Resolution)
-		variance += float64(d*d) / 12 * float64(w.Readings)
+		variance += float64(d * d / 12 * float64(w.Readings))
 	}
 	return math.Sqrt(variance)
 }
@@ -83,61 +83,4 @@ func spreadError(weighings []Weighing, factor float64) float64 {
 		squares += float64(off * off)
 	}
 	return math.Sqrt(squares * n / (n - 1))
-}
-
-// Family is what recipes of one kind have shown: the mean of their factors and how much recipes differ among themselves.
-type Family struct{ Mean, Spread float64 }
-
-// UnknownFamily is what is believed before anything was weighed: the computation is right to about 1.5 %. Judgement, from
-// the 2.8 % of wrap that lie between a taut wrap and one that clears the corners of a hexagon.
-func UnknownFamily() Family { return Family{Mean: 1, Spread: 0.015} }
-
-// Shrink weighs a recipe's own factor against its family's, each by its precision (the mean of a normal posterior; Gelman
-// et al., Bayesian Data Analysis, section 2.5, from memory). A recipe never weighed has its family's factor. Both the
-// family's spread and the own standard error must be positive for either to have a say; an error of zero wins outright.
-func (f Factor) Shrink(family Family) Factor {
-	if f.Weighings == 0 {
-		return Factor{Value: family.Mean, StdError: family.Spread}
-	}
-	own, prior := f.StdError*f.StdError, family.Spread*family.Spread
-	if own == 0 || prior == 0 {
-		if own == 0 {
-			return f
-		}
-		return Factor{Value: family.Mean, Weighings: f.Weighings}
-	}
-	weight := prior / (own + prior)
-	return Factor{
-		Value:     family.Mean + float64(weight*(f.Value-family.Mean)),
-		StdError:  math.Sqrt(weight * own),
-		Weighings: f.Weighings,
-	}
-}
-
-// FamilyOf estimates a family from its recipes' own factors: their mean weighed by precision, and the spread between them
-// beyond what their errors explain (DerSimonian and Laird, Controlled Clinical Trials 7, 1986, from memory), but at least
-// a tenth of the unknown family's. Fewer than two weighed recipes say nothing of a family.
-func FamilyOf(factors []Factor) Family {
-	var n, sumW, sumW2, sumWV float64
-	for _, f := range factors {
-		if f.Weighings == 0 || f.StdError <= 0 {
-			continue
-		}
-		w := 1 / (f.StdError * f.StdError)
-		n, sumW, sumW2, sumWV = n+1, sumW+w, sumW2+float64(w*w), sumWV+float64(w*f.Value)
-	}
-	if n < 2 {
-		return UnknownFamily()
-	}
-	mean := sumWV / sumW
-	var q float64
-	for _, f := range factors {
-		if f.Weighings > 0 && f.StdError > 0 {
-			z := (f.Value - mean) / f.StdError
-			q += float64(z * z)
-		}
-	}
-	between := (q - (n - 1)) / (sumW - sumW2/sumW)
-	least := UnknownFamily().Spread / 10
-	return Family{Mean: mean, Spread: math.Max(least, math.Sqrt(math.Max(0, between)))}
 }

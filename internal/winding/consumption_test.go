@@ -2,6 +2,7 @@ package winding
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -41,6 +42,19 @@ func TestConsumptionByHand(t *testing.T) {
 	}
 	if want := measure.MassEach(math.Round(use.Core.Kg * 1e12)); use.Core.Each != want {
 		t.Errorf("core each = %v, want %v", use.Core.Each, want)
+	}
+}
+
+// TestSameBitsEverywhere pins results to the last bit: a compiler that fused a multiplication into an addition, as some
+// processors can, would move them, and two shops on one database could differ by a milligram.
+func TestSameBitsEverywhere(t *testing.T) {
+	build := steelCore(hexWire(22), bronze(roundWire(14)), Layer{Form: ribbon(40, 8), Density: 7700, Lay: 50 * thou})
+	use := mustDesign(t, build).At(34*measure.Inch, DefaultAllowances())
+	got := []uint64{math.Float64bits(use.Core.Kg), math.Float64bits(use.Layers[0].Kg), math.Float64bits(use.Layers[1].Kg),
+		math.Float64bits(float64(use.Layers[0].Length)), math.Float64bits(float64(use.Layers[1].Length))}
+	want := []uint64{0x3f623c3c883af13a, 0x3f7c24cb01351bb4, 0x3f777d4b6eab6bae, 0x401f728c8482e0d3, 0x400cdc20aa6761be}
+	if !slices.Equal(got, want) {
+		t.Errorf("got %#x, want %#x", got, want)
 	}
 }
 
