@@ -32,15 +32,15 @@ func (d *draft) complete(order []int) bool {
 // whole plans all that an order still wants; where it cannot, the draft is spoilt.
 func (d *draft) whole(order []int) bool {
 	for _, i := range order {
-		if d.more(i) > 0 {
+		if d.add(i) > 0 {
 			return false
 		}
 	}
 	return true
 }
 
-// more plans as many strings of a demand as fit and gives how many are left.
-func (d *draft) more(demand int) int {
+// add plans as many strings of a demand as fit and gives how many are left.
+func (d *draft) add(demand int) int {
 	left := d.demands[demand].Strings - d.planned[demand]
 	if left == 0 {
 		return 0
@@ -54,7 +54,7 @@ func (d *draft) more(demand int) int {
 func (d *draft) tooLarge(order []int) bool {
 	empty := newDraft(d.shop)
 	for _, i := range order {
-		if left := empty.more(i); left > 0 {
+		if left := empty.add(i); left > 0 {
 			why, _ := empty.why(d.groupOf[i], left)
 			return why == ForTime
 		}
@@ -88,7 +88,7 @@ func (d *draft) parts(order []int) int {
 	sum := 0
 	for _, i := range order {
 		before := d.planned[i]
-		d.more(i)
+		d.add(i)
 		sum += d.planned[i] - before
 	}
 	return sum

@@ -1,7 +1,7 @@
 package planning
 
 // rounds bounds how often left-over strings are tried again after the sequence has been improved.
-const rounds = 4
+const rounds = 5
 
 // Propose plans a day. It fails only on input that no plan can be made of, naming the recipe, machine or setting at fault;
 // what does not fit into the day is part of the answer.
@@ -20,6 +20,7 @@ func Propose(in Input) (Plan, error) {
 		if d, n = d.admitWhole(round == 0); n == 0 {
 			break
 		}
+		d = d.regroup()
 		d.improve()
 		d.trim()
 	}
@@ -27,6 +28,7 @@ func Propose(in Input) (Plan, error) {
 		if d.admitParts() == 0 {
 			break
 		}
+		d = d.regroup()
 		d.improve()
 		d.trim()
 	}

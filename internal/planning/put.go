@@ -6,10 +6,11 @@ type slot struct {
 	fresh       bool
 	added       int64 // setup a new batch adds
 	strings     int   // ordered strings that fit
+	cost        int64 // setup and winding time that they add
 }
 
 // put plans up to n ordered strings of a group and gives how many it could: all in one batch where that is possible, at the
-// place that adds the least setup, else over several machines, the one that takes most first.
+// place that adds the least time, else over several machines, the one that takes most first.
 func (d *draft) put(group, n int) int {
 	done := 0
 	for done < n {
@@ -35,13 +36,14 @@ func (d *draft) put(group, n int) int {
 	return done
 }
 
-// better prefers the slot that takes more strings, then the one that adds less setup, then the emptier machine.
+// better prefers the slot that takes more strings, then the one that adds less time, then the emptier machine. A batch that is
+// there already adds no setup and, since good strings even out in a larger batch, less winding.
 func (d *draft) better(a, b slot) bool {
 	if a.strings != b.strings {
 		return a.strings > b.strings
 	}
-	if a.added != b.added {
-		return a.added < b.added
+	if a.cost != b.cost {
+		return a.cost < b.cost
 	}
 	return d.room(a.machine) > d.room(b.machine)
 }
@@ -57,32 +59,43 @@ func (d *draft) slot(group, machine, n int) slot {
 	if d.room(machine) < s.added {
 		return s
 	}
+	s.strings = d.most(group, s, n)
+	s.cost = s.added + int64(d.more(group, s, s.strings))*d.groups[group].each
+	return s
+}
+
+// most gives how many of n more ordered strings fit at a slot.
+func (d *draft) most(group int, s slot, n int) int {
 	if d.fit(group, s, n) {
-		s.strings = n
-		return s
+		return n
 	}
-	lo, hi := 0, n // lo fits, hi does not
-	for hi-lo > 1 {
-		mid := lo + (hi-lo)/2
+	fits, not := 0, n
+	for not-fits > 1 {
+		mid := fits + (not-fits)/2
 		if d.fit(group, s, mid) {
-			lo = mid
+			fits = mid
 		} else {
-			hi = mid
+			not = mid
 		}
 	}
-	s.strings = lo
-	return s
+	return fits
+}
+
+// more gives the strings to wind that n more ordered ones add at a slot.
+func (d *draft) more(group int, s slot, n int) int {
+	if s.fresh {
+		return d.toWind(group, n)
+	}
+	r := d.lanes[s.machine].runs[s.at]
+	return d.toWind(group, r.ordered+n) - r.toWind
 }
 
 // fit says whether n more ordered strings of a group fit at a slot.
 func (d *draft) fit(group int, s slot, n int) bool {
-	r := run{group: group}
-	extra := load{machine: s.machine, at: none}
+	more, extra := d.more(group, s, n), load{machine: s.machine, at: none}
 	if !s.fresh {
-		r = d.lanes[s.machine].runs[s.at]
 		extra.at = s.at
 	}
-	more := d.toWind(group, r.ordered+n) - r.toWind
 	g := &d.groups[group]
 	if g.each > 0 && int64(more) > (d.room(s.machine)-s.added)/g.each {
 		return false
