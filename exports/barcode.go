@@ -14,8 +14,8 @@ import (
 // where the place allows, which every hand scanner reads.
 const (
 	quietModules   = 10
-	moduleDots     = 4   // picture dots to a module
-	barDots        = 140 // picture dots high
+	moduleDots     = 4 // picture dots to a module
+	barDots        = 8 // picture dots high, stretched on the page
 	modulePixels   = 1.25
 	barcodePixels  = 48.0 // high, on the page
 	pixelsPerPoint = 96.0 / 72
@@ -24,7 +24,7 @@ const (
 // barcode puts the symbol of a code in the next line's row, centred in the columns from there on. A code with
 // letters that Code 128 does not have gets none: it is still there to read.
 func (p *bench) barcode(column, span int, code string) {
-	picture, modules := code128PNG(code)
+	picture, modules := code128PNG(code, &p.png)
 	if picture == nil || p.err != nil {
 		return
 	}
@@ -42,7 +42,7 @@ func (p *bench) barcode(column, span int, code string) {
 }
 
 // code128PNG draws the symbol with its quiet zones and says how many modules wide it is; nil for a text it cannot hold.
-func code128PNG(code string) ([]byte, int) {
+func code128PNG(code string, workspace *pngWorkspace) ([]byte, int) {
 	bars, err := code128.Encode(code)
 	if err != nil {
 		return nil, 0
@@ -60,8 +60,17 @@ func code128PNG(code string) ([]byte, int) {
 		}
 	}
 	var out bytes.Buffer
-	if png.Encode(&out, img) != nil { // a picture in memory of a sound size always encodes
+	if (&png.Encoder{BufferPool: workspace}).Encode(&out, img) != nil { // a picture in memory of a sound size always encodes
 		return nil, 0
 	}
 	return out.Bytes(), modules
 }
+
+// pngWorkspace keeps the compressor, nearly a megabyte, from one picture of a book to the next.
+type pngWorkspace struct{ buffer *png.EncoderBuffer }
+
+// Get gives the workspace to an encoder.
+func (w *pngWorkspace) Get() *png.EncoderBuffer { return w.buffer }
+
+// Put takes it back.
+func (w *pngWorkspace) Put(b *png.EncoderBuffer) { w.buffer = b }

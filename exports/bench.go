@@ -57,7 +57,7 @@ func (p *bench) grid() {
 // printed fits the page on one sheet of paper as long as its type stays readable, and otherwise lets it run on with the
 // batch's head repeated.
 func (p *bench) printed(day batch.Day, s *batch.Sheet) page {
-	const smallest = 0.8 // of the designed size
+	const smallest = 0.75 // of the designed size
 	pg := dayPage("Batch "+string(s.Code), day, elapsed)
 	if p.height*smallest > printableHeight {
 		pg.tall, pg.repeat = true, "$1:$2"

@@ -33,7 +33,7 @@ func (p *bench) notes(s *batch.Sheet) {
 		p.note(fmt.Sprintf("Nickel may sensitise skin (wrap: %s). Wash hands after handling; gloves only while nothing turns.", alloy), false)
 	}
 	if heaviest := heaviestSpool(s); heaviest >= heavy {
-		p.note(fmt.Sprintf("Spools are heavy: the heaviest here weighs %.1f kg with its reel. Carry it with both hands, low, and fetch help if it is too much.", heaviest.Kilograms()), false)
+		p.note(fmt.Sprintf("Heavy spools: up to %.1f kg here, reel included. Carry low and with both hands, and fetch help if it is too much.", heaviest.Kilograms()), false)
 	}
 	p.note("Local safety rules and qualified people come before this sheet. Lengths and masses are planning figures until the shop has calibrated them by weighing.", false)
 	p.space()

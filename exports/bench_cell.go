@@ -76,10 +76,10 @@ func twoLines(span int, code, under string) cell {
 	return cell{span: span, value: runs, style: style{format: asText, size: 12, align: "left", box: thin, wrap: true}}
 }
 
-// wrapped estimates the lines that a text takes in so many columns, at a size in points: an average letter is about half as
-// wide as its size.
+// wrapped estimates the lines that a text takes in so many columns, at a size in points: an average letter is a little
+// less than half as wide as its size.
 func wrapped(text string, span int, size float64) int {
-	perLine := float64(span*gridPixels) * 0.75 / (size * 0.5)
+	perLine := float64(span*gridPixels) * 0.75 / (size * 0.45)
 	return max(1, int(float64(len([]rune(text)))/perLine)+1)
 }
 

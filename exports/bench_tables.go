@@ -28,7 +28,7 @@ func (p *bench) load(what string, l batch.Load) {
 	if l.Turns > 0 {
 		lay, turns = measure.Size(float64(l.Lay)*1e9+0.5).Thou(), l.Turns
 	}
-	p.line(max(28, 16+height(wrapped(l.AlloyName, 5, 8), 8), height(wrapped(section(l.Form), 3, 8), 8)),
+	p.line(max(26, 14+height(wrapped(l.AlloyName, 5, 8), 8), height(wrapped(section(l.Form), 3, 8), 8)),
 		text(3, what).big(11), twoLines(5, string(l.Wire), l.AlloyName),
 		cell{span: 3, value: section(l.Form), style: style{format: asText, size: 8, align: "left", box: thin, wrap: true}},
 		figure(2, decimal(l.Form.Size.ThouText()), asThou).big(13), figure(2, l.Form.Size.Millimetres(), asMM),
@@ -73,7 +73,7 @@ func (p *bench) spools(s *batch.Sheet) {
 		if use++; i > 0 && d.Wire != s.Spools[i-1].Wire {
 			use = 1
 		}
-		p.line(28, text(3, ordinal(use)).big(11), twoLines(4, string(d.Spool), string(d.Wire)), twoLines(4, d.Location, "lot "+d.Lot),
+		p.line(26, text(3, ordinal(use)).big(11), twoLines(4, string(d.Spool), string(d.Wire)), twoLines(4, d.Location, "lot "+d.Lot),
 			figure(2, d.Strings, asCount).big(13), figure(2, d.Before.Grams(), asTenth), figure(3, d.After.Grams(), asTenth),
 			figure(3, (d.After+d.Tare).Grams(), asTenth).big(13), blank(3))
 	}

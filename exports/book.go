@@ -16,6 +16,7 @@ import (
 type book struct {
 	file   *excelize.File
 	styles map[style]int
+	png    pngWorkspace
 	err    error
 }
 
