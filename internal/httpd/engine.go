@@ -1,0 +1,57 @@
+// Package httpd is what the pages and the API share of HTTP: one engine that gives each request a number, one line in the
+// log and its place in the metrics, bounds what a request may send, survives a panic, and says whether the service is up.
+package httpd
+
+import (
+	"context"
+	"log/slog"
+	"net/http"
+	"time"
+
+	"github.com/gin-gonic/gin"
+
+	"windingroom/internal/workshop"
+)
+
+// maxBody bounds what a request may send.
+const maxBody = 1 << 20
+
+// Engine makes the engine on which the API and the pages register, with /healthz, /readyz and /metrics on it.
+func Engine(shop *workshop.Shop, log *slog.Logger, build Build) *gin.Engine {
+	gin.SetMode(gin.ReleaseMode)
+	e := gin.New()
+	e.HandleMethodNotAllowed = true
+	if err := e.SetTrustedProxies(nil); err != nil { // cannot fail without proxies
+		panic(err)
+	}
+	m := newMetrics(build)
+	e.Use(number, observe(log, m), Recover(WriteProblem), limitBody)
+	e.GET("/healthz", func(c *gin.Context) { c.String(http.StatusOK, "up\n") })
+	e.GET("/readyz", ready(shop))
+	e.GET("/metrics", gin.WrapH(m.handler()))
+	return e
+}
+
+// ready says whether the service can serve: the database answers and stands at the newest migration.
+func ready(shop *workshop.Shop) gin.HandlerFunc {
+	return func(c *gin.Context) {
+		ctx, cancel := context.WithTimeout(c.Request.Context(), 2*time.Second)
+		defer cancel()
+		if err := shop.Store.Ready(ctx); err != nil {
+			WriteProblem(c, notReady{err})
+			return
+		}
+		c.String(http.StatusOK, "ready\n")
+	}
+}
+
+// notReady presents whatever keeps the database from answering as the one refusal it is to the outside.
+type notReady struct{ cause error }
+
+func (e notReady) Error() string   { return e.cause.Error() }
+func (e notReady) Unwrap() []error { return []error{workshop.ErrNotReady, e.cause} }
+
+func limitBody(c *gin.Context) {
+	c.Request.Body = http.MaxBytesReader(c.Writer, c.Request.Body, maxBody)
+	c.Next()
+}

@@ -1,0 +1,73 @@
+package testkit
+
+import (
+	"context"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"windingroom/internal/calendar"
+	"windingroom/internal/store"
+	"windingroom/internal/workshop"
+	"windingroom/testdata/scenario"
+)
+
+// Morning is when tests take place: half past six on the invented scenario's day, in UTC.
+func Morning(t testing.TB) time.Time {
+	t.Helper()
+	return Day(t).Time().Add(6*time.Hour + 30*time.Minute)
+}
+
+// Day is the invented scenario's day.
+func Day(t testing.TB) calendar.Date {
+	t.Helper()
+	d, err := calendar.ParseDate(scenario.Day)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+// Shop opens an empty shop on a fresh SQLite database in a folder of the test. Its clock stands still at Morning.
+func Shop(t testing.TB) *workshop.Shop {
+	t.Helper()
+	db, err := store.Open(t.Context(), "sqlite:"+filepath.Join(t.TempDir(), "shop.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := db.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	if _, _, err := db.Migrate(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	now := Morning(t)
+	return &workshop.Shop{Store: db, Name: scenario.Shop, Now: func() time.Time { return now }, Zone: time.UTC}
+}
+
+// ScenarioShop opens a shop that holds the invented scenario.
+func ScenarioShop(t testing.TB) *workshop.Shop {
+	t.Helper()
+	shop := Shop(t)
+	if _, err := shop.Import(As(t.Context(), workshop.Owner), scenario.Files, false); err != nil {
+		t.Fatal(err)
+	}
+	return shop
+}
+
+// As lets a person of a role act; the person is named after the role.
+func As(ctx context.Context, role workshop.Role) context.Context {
+	return workshop.WithPerson(ctx, workshop.Person{Name: "test " + string(role), Role: role})
+}
+
+// Token makes a bearer token that carries a role.
+func Token(t testing.TB, shop *workshop.Shop, role workshop.Role) string {
+	t.Helper()
+	token, err := shop.AddToken(As(t.Context(), workshop.Owner), "token of "+string(role), role)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return token
+}
