@@ -40,10 +40,10 @@ func (a *app) importFolder() *cobra.Command {
 				return err
 			}
 			if a.json {
-				return a.printJSON(importBody{Checked: check, Changed: report.Changes(), Files: report.Counts, Notes: report.Notes, Problems: []string{}})
+				return a.printJSON(importBody{Checked: check, Changed: report.Changes(), Files: report.Counts, Ignored: append([]string{}, report.Ignored...), Problems: []string{}})
 			}
-			for _, note := range report.Notes {
-				a.say("%s", note)
+			for _, name := range report.Ignored {
+				a.say("passed over %s: not the name of an import file", name)
 			}
 			for _, f := range report.Counts {
 				a.say("%-14s %6d added %6d changed %6d already here", f.File, f.Added, f.Changed, f.Unchanged)
@@ -69,7 +69,7 @@ type importBody struct {
 	Checked  bool           `json:"checked"`
 	Changed  bool           `json:"changed"`
 	Files    []intake.Count `json:"files"`
-	Notes    []string       `json:"notes"`
+	Ignored  []string       `json:"ignored"`
 	Problems []string       `json:"problems"`
 }
 

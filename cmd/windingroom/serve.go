@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"log/slog"
 	"net"
@@ -11,7 +10,10 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"windingroom/internal/api"
+	"windingroom/internal/httpd"
 	"windingroom/internal/store"
+	"windingroom/internal/web"
 	"windingroom/internal/workshop"
 )
 
@@ -62,10 +64,17 @@ func (a *app) listen(ctx context.Context, shop *workshop.Shop, log *slog.Logger,
 	if err != nil {
 		return fmt.Errorf("cannot serve on %s: %w", addr, err)
 	}
-	server, err := newServer(shop, log)
-	if err != nil {
-		listener.Close()
-		return err
+	engine := httpd.Engine(shop, log, buildInfo())
+	api.Register(engine, shop)
+	web.Register(engine, shop)
+	server := &http.Server{
+		Handler:           engine,
+		ReadHeaderTimeout: 5 * time.Second,
+		ReadTimeout:       30 * time.Second,
+		WriteTimeout:      60 * time.Second, // room for a plan's search and a workbook
+		IdleTimeout:       2 * time.Minute,
+		MaxHeaderBytes:    32 << 10,
+		ErrorLog:          slog.NewLogLogger(log.Handler(), slog.LevelWarn),
 	}
 	up("http://" + listener.Addr().String())
 	stopped := make(chan error, 1)
@@ -77,8 +86,5 @@ func (a *app) listen(ctx context.Context, shop *workshop.Shop, log *slog.Logger,
 	}
 	grace, cancel := context.WithTimeout(context.WithoutCancel(ctx), 20*time.Second)
 	defer cancel()
-	if err := server.Shutdown(grace); err != nil && !errors.Is(err, http.ErrServerClosed) {
-		return err
-	}
-	return nil
+	return server.Shutdown(grace)
 }

@@ -5,7 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"windingroom/internal/workshop"
+	"windingroom/internal/api"
 )
 
 func (a *app) verify() *cobra.Command {
@@ -24,8 +24,7 @@ func (a *app) verify() *cobra.Command {
 				return err
 			}
 			if a.json {
-				body := verifyBody{Clean: len(broken) == 0, Broken: append([]workshop.Discrepancy{}, broken...)}
-				if err := a.printJSON(body); err != nil {
+				if err := a.printJSON(api.VerificationBody(broken)); err != nil {
 					return err
 				}
 			}
@@ -41,10 +40,4 @@ func (a *app) verify() *cobra.Command {
 	}
 	a.jsonFlag(c)
 	return c
-}
-
-// verifyBody is what verify --json prints.
-type verifyBody struct {
-	Clean  bool                   `json:"clean"`
-	Broken []workshop.Discrepancy `json:"broken"`
 }

@@ -4,7 +4,6 @@ import (
 	"context"
 
 	"windingroom/internal/estimate"
-	"windingroom/internal/material"
 )
 
 // Estimate answers what one build consumes and at what tension it sits, with the shop's alloys and allowances. Anyone may

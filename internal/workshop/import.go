@@ -33,7 +33,7 @@ func (s *Shop) Import(ctx context.Context, folder fs.FS, checkOnly bool) (Import
 		if len(problems) > 0 {
 			return intake.Facts{}, problems
 		}
-		report.Counts, report.Notes = facts.Counts, files.Notes
+		report.Counts, report.Ignored = facts.Counts, files.Ignored
 		return facts, nil
 	}
 	if checkOnly {
@@ -155,7 +155,7 @@ func (s *Shop) receive(tx Tx, p Person, spools []stock.Spool, source string) err
 type ImportReport struct {
 	Checked bool
 	Counts  []intake.Count // by file
-	Notes   []string       // files passed over
+	Ignored []string       // CSV files whose names are none of the import files
 }
 
 // Changes says whether anything was added or changed.
