@@ -1,15 +1,16 @@
-package store
+package store_test
 
 import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 
+	"windingroom/internal/store"
 	"windingroom/internal/workshop"
 )
 
 func TestFactsComeBackAsTheyWere(t *testing.T) {
-	onBoth(t, func(t *testing.T, db *DB) {
+	onBoth(t, func(t *testing.T, db *store.DB) {
 		fill(t, db)
 		read(t, db, func(r workshop.Reader) error {
 			same(t, "suppliers", suppliers)(r.Suppliers())

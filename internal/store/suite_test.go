@@ -1,4 +1,4 @@
-package store
+package store_test
 
 import (
 	"context"
@@ -14,12 +14,13 @@ import (
 	"windingroom/internal/order"
 	"windingroom/internal/planning"
 	"windingroom/internal/stock"
+	"windingroom/internal/store"
 	"windingroom/internal/testkit"
 	"windingroom/internal/workshop"
 )
 
 // onBoth runs a test on a fresh migrated SQLite database, and on a PostgreSQL one where there is a server.
-func onBoth(t *testing.T, test func(t *testing.T, db *DB)) {
+func onBoth(t *testing.T, test func(t *testing.T, db *store.DB)) {
 	t.Helper()
 	t.Run("sqlite", func(t *testing.T) { test(t, migrated(t, sqliteAddress(t))) })
 	t.Run("postgres", func(t *testing.T) { test(t, migrated(t, testkit.Postgres(t))) })
@@ -27,9 +28,9 @@ func onBoth(t *testing.T, test func(t *testing.T, db *DB)) {
 
 func sqliteAddress(t testing.TB) string { return "sqlite:" + filepath.Join(t.TempDir(), "shop.db") }
 
-func opened(t testing.TB, address string) *DB {
+func opened(t testing.TB, address string) *store.DB {
 	t.Helper()
-	db, err := Open(t.Context(), address)
+	db, err := store.Open(t.Context(), address)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -41,7 +42,7 @@ func opened(t testing.TB, address string) *DB {
 	return db
 }
 
-func migrated(t testing.TB, address string) *DB {
+func migrated(t testing.TB, address string) *store.DB {
 	t.Helper()
 	db := opened(t, address)
 	if _, _, err := db.Migrate(t.Context()); err != nil {
@@ -51,14 +52,14 @@ func migrated(t testing.TB, address string) *DB {
 }
 
 // write and read run fn and fail the test where it fails.
-func write(t testing.TB, db *DB, fn func(workshop.Tx) error) {
+func write(t testing.TB, db *store.DB, fn func(workshop.Tx) error) {
 	t.Helper()
 	if err := db.InTx(context.Background(), fn); err != nil {
 		t.Fatal(err)
 	}
 }
 
-func read(t testing.TB, db *DB, fn func(workshop.Reader) error) {
+func read(t testing.TB, db *store.DB, fn func(workshop.Reader) error) {
 	t.Helper()
 	if err := db.Read(context.Background(), fn); err != nil {
 		t.Fatal(err)
@@ -66,7 +67,7 @@ func read(t testing.TB, db *DB, fn func(workshop.Reader) error) {
 }
 
 // answered gives what one question of a Reader answers.
-func answered[T any](t testing.TB, db *DB, ask func(workshop.Reader) (T, error)) T {
+func answered[T any](t testing.TB, db *store.DB, ask func(workshop.Reader) (T, error)) T {
 	t.Helper()
 	var answer T
 	read(t, db, func(r workshop.Reader) (err error) {
@@ -77,10 +78,10 @@ func answered[T any](t testing.TB, db *DB, ask func(workshop.Reader) (T, error))
 }
 
 // raw runs SQL past the store, as someone with a database shell would.
-func raw(t testing.TB, db *DB, statements ...string) {
+func raw(t testing.TB, db *store.DB, statements ...string) {
 	t.Helper()
 	for _, s := range statements {
-		if err := db.writer.Exec(s).Error; err != nil {
+		if err := db.Raw().Exec(s).Error; err != nil {
 			t.Fatalf("%s: %v", s, err)
 		}
 	}
@@ -137,7 +138,7 @@ func receipts(spools []stock.Spool) []stock.Movement {
 }
 
 // fill puts the shop into a database.
-func fill(t testing.TB, db *DB) {
+func fill(t testing.TB, db *store.DB) {
 	t.Helper()
 	write(t, db, func(tx workshop.Tx) error {
 		for _, save := range []func() error{
@@ -187,7 +188,7 @@ func proposal() workshop.DayPlan {
 }
 
 // release saves and releases the proposal and allocates its wire, as the use case does.
-func release(t testing.TB, db *DB) {
+func release(t testing.TB, db *store.DB) {
 	t.Helper()
 	write(t, db, func(tx workshop.Tx) error {
 		p := proposal()

@@ -1,19 +1,33 @@
 package store
 
-import "windingroom/internal/workshop"
+import (
+	"fmt"
+	"slices"
 
-// Discrepancies runs every check; each is one statement that gives a row for each thing that breaks an invariant.
+	"windingroom/internal/workshop"
+)
+
+// check is one statement that gives invariant, subject and detail of everything that breaks an invariant. It is written so
+// that both databases take it.
+type check string
+
+// mostOf bounds what one check reports: a ledger that is broken throughout is not better explained by a million lines.
+const mostOf = 100
+
+// Discrepancies re-adds the ledger from its movements and compares it with what is kept, and the plans with the facts they
+// rest on.
 func (r *reader) Discrepancies() ([]workshop.Discrepancy, error) {
 	var found []workshop.Discrepancy
-	for _, check := range checks() {
-		rows, err := list[workshop.Discrepancy](r, check)
+	for _, c := range slices.Concat(balanceChecks, movementChecks, bookChecks, planChecks) {
+		rows, err := list[workshop.Discrepancy](r, fmt.Sprintf("SELECT * FROM (%s) broken LIMIT %d", c, mostOf))
 		if err != nil {
 			return nil, err
 		}
 		found = append(found, rows...)
+		if len(rows) == mostOf {
+			found = append(found, workshop.Discrepancy{Invariant: rows[0].Invariant, Subject: "more",
+				Detail: fmt.Sprintf("only the first %d are listed", mostOf)})
+		}
 	}
 	return found, nil
 }
-
-// checks lists the statements that look for discrepancies.
-func checks() []string { return append(ledgerChecks(), planChecks()...) }

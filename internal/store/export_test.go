@@ -1,0 +1,11 @@
+package store
+
+import "gorm.io/gorm"
+
+// For the tests outside the package: they use testkit, which uses the store.
+
+// Raw gives the connection that writes, to go past the store.
+func (db *DB) Raw() *gorm.DB { return db.writer }
+
+// IsSQLite says which database it is.
+func (db *DB) IsSQLite() bool { return db.dialect == sqliteDialect }

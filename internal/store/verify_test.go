@@ -1,0 +1,123 @@
+package store_test
+
+import (
+	"fmt"
+	"slices"
+	"testing"
+
+	"windingroom/internal/store"
+	"windingroom/internal/workshop"
+)
+
+func invariants(t testing.TB, db *store.DB) []string {
+	t.Helper()
+	var names []string
+	for _, d := range answered(t, db, workshop.Reader.Discrepancies) {
+		if d.Subject == "" || d.Detail == "" {
+			t.Errorf("%q names no subject or no detail", d.Invariant)
+		}
+		names = append(names, d.Invariant)
+	}
+	slices.Sort(names)
+	return slices.Compact(names)
+}
+
+func TestDiscrepanciesNameWhatIsBroken(t *testing.T) {
+	tests := []struct {
+		name  string
+		spoil []string
+		want  []string
+	}{
+		{"mass kept", []string{"UPDATE spools SET mass = mass - 1 WHERE code = 'S-2'"},
+			[]string{"the mass kept on a spool is the sum of its movements", "the closing stock of a wire is what its spools hold"}},
+		{"cost kept", []string{"UPDATE spools SET value = value + 1 WHERE code = 'S-2'"},
+			[]string{"the cost kept on a spool is the sum of its movements' costs", "the closing stock of a wire is what its spools hold"}},
+		{"negative for a moment", []string{
+			move(90, "S-2", "draw", -500001, 0), move(91, "S-2", "count difference", 500001, 0)},
+			[]string{"a spool never holds less than nothing"}},
+		{"more than received for a moment", []string{
+			move(90, "S-2", "count difference", 1, 0), move(91, "S-2", "draw", -1, 0)},
+			[]string{"a spool never holds more than was received"}},
+		{"cost on an empty spool", []string{
+			move(90, "S-2", "draw", -500000, -2824), "UPDATE spools SET mass = 0, value = 1, allocated = 0 WHERE code = 'S-2'"},
+			[]string{"an empty spool carries no cost", "a spool that was empty carried no cost", "allocated wire is what released batches will draw"}},
+		{"allocated beyond stock", []string{"UPDATE spools SET allocated = mass + 1 WHERE code = 'S-3'"},
+			[]string{"allocated wire is on hand", "allocated wire is what released batches will draw"}},
+		{"allocated without a batch", []string{"UPDATE spools SET allocated = allocated + 1 WHERE code = 'S-3'"},
+			[]string{"allocated wire is what released batches will draw"}},
+		{"spool gone", []string{"DELETE FROM spools WHERE code = 'S-3'"},
+			[]string{"the spool of every movement exists", "a batch draws each wire from a spool of that wire"}},
+		{"reversal of another mass", []string{
+			move(90, "S-2", "draw", -10, 0), reversal(91, "S-2", 9, 0, 90), "UPDATE spools SET mass = mass - 1 WHERE code = 'S-2'"},
+			[]string{"a reversal mirrors the movement it reverses"}},
+		{"reversal on another spool", []string{
+			move(90, "S-2", "draw", -10, 0), move(91, "S-3", "draw", -10, 0), reversal(92, "S-3", 10, 0, 90), "UPDATE spools SET mass = mass - 10 WHERE code = 'S-2'"},
+			[]string{"a reversal mirrors the movement it reverses"}},
+		{"reversal of another cost", []string{
+			move(90, "S-2", "draw", -10, -4), reversal(91, "S-2", 10, 2, 90), "UPDATE spools SET value = value - 2 WHERE code = 'S-2'"},
+			[]string{"a reversal mirrors the movement it reverses"}},
+		{"reversed twice", []string{"DROP INDEX movements_reverses",
+			move(90, "S-2", "draw", -10, 0), move(91, "S-2", "draw", -10, 0), reversal(92, "S-2", 10, 0, 90), reversal(93, "S-2", 10, 0, 90)},
+			[]string{"nothing is reversed twice"}},
+		{"key twice", []string{"DROP INDEX movements_key", "UPDATE movements SET key = 'same'"},
+			[]string{"one key posts once"}},
+		{"posted after closing", []string{
+			"INSERT INTO periods (month, closed_at, closed_by, figures_hash) VALUES ('2026-01', '2026-02-03 08:00:00+00:00', 'bo', 'x')"},
+			[]string{"a closed month accepts no movement"}},
+		{"kind outside the books", []string{"UPDATE movements SET kind = 'gift' WHERE spool = 'S-2'"},
+			[]string{"opening and what moved give the closing stock of a month"}},
+		{"draw of another wire", []string{"UPDATE batch_draws SET wire = 'W-R-12' WHERE batch = 'B1'"},
+			[]string{"a batch draws each wire from a spool of that wire", "a batch draws every wire of its recipe for every string",
+				"a batch draws no wire that its recipe does not have"}},
+		{"serve of no order", []string{"UPDATE batch_serves SET position = 7 WHERE batch = 'B1'"},
+			[]string{"a batch serves strings that orders have"}},
+		{"ordered", []string{"UPDATE batches SET ordered = ordered - 1 WHERE code = 'B2'"},
+			[]string{"a batch is ordered by the strings it serves"}},
+		{"draw missing", []string{"DELETE FROM batch_draws WHERE batch = 'B2' AND number = 3", "UPDATE spools SET allocated = 0 WHERE code = 'S-3'"},
+			[]string{"a batch draws every wire of its recipe for every string"}},
+		{"batch not released", []string{"UPDATE batches SET status = 'proposed' WHERE code = 'B2'"},
+			[]string{"batches are released with the plan of their day", "allocated wire is what released batches will draw"}},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			onBoth(t, func(t *testing.T, db *store.DB) {
+				fill(t, db)
+				release(t, db)
+				if got := invariants(t, db); len(got) > 0 {
+					t.Fatalf("sound: %q", got)
+				}
+				disarm(t, db)
+				raw(t, db, tt.spoil...)
+				slices.Sort(tt.want)
+				if got := invariants(t, db); !slices.Equal(got, tt.want) {
+					t.Errorf("got  %q\nwant %q", got, tt.want)
+				}
+			})
+		})
+	}
+}
+
+func move(id int, spool, kind string, mass, cost int) string {
+	return fmt.Sprintf("INSERT INTO movements (id, spool, kind, mass, cost, effective_on, posted_at, person, reason, source) "+
+		"VALUES (%d, '%s', '%s', %d, %d, '2026-03-02', '2026-03-02 12:00:00+00:00', 'x', '', '')", id, spool, kind, mass, cost)
+}
+
+func reversal(id int, spool string, mass, cost, of int) string {
+	return fmt.Sprintf("INSERT INTO movements (id, spool, kind, mass, cost, effective_on, posted_at, person, reason, source, reverses) "+
+		"VALUES (%d, '%s', 'reversal', %d, %d, '2026-03-02', '2026-03-02 12:00:00+00:00', 'x', '', '', %d)", id, spool, mass, cost, of)
+}
+
+// disarm takes away what keeps the database sound by itself, so that it can be spoilt.
+func disarm(t testing.TB, db *store.DB) {
+	t.Helper()
+	if db.IsSQLite() {
+		raw(t, db, "PRAGMA foreign_keys = off", "PRAGMA ignore_check_constraints = on",
+			"DROP TRIGGER movements_no_update", "DROP TRIGGER movements_no_delete", "DROP TRIGGER movements_open_month")
+		return
+	}
+	raw(t, db, `DO $$ DECLARE c record; BEGIN
+		FOR c IN SELECT conrelid::regclass AS of, conname FROM pg_constraint WHERE contype IN ('c', 'f') AND conrelid <> 0 LOOP
+			EXECUTE format('ALTER TABLE %s DROP CONSTRAINT %I', c.of, c.conname);
+		END LOOP; END $$`,
+		"ALTER TABLE movements DISABLE TRIGGER USER")
+}
