@@ -8,12 +8,12 @@ CREATE DOMAIN code AS TEXT COLLATE "C";
 
 CREATE TABLE practice (
     id                    BIGINT           PRIMARY KEY CHECK (id = 1),
-    ball_end_allowance    BIGINT           NOT NULL,
+    ball_end              BIGINT           NOT NULL,
     tail                  BIGINT           NOT NULL,
     head                  BIGINT           NOT NULL,
     chuck_waste           BIGINT           NOT NULL,
     wrap_beyond_nut       BIGINT           NOT NULL,
-    wrap_waste_turns      DOUBLE PRECISION NOT NULL,
+    waste_turns           DOUBLE PRECISION NOT NULL,
     change_core           BIGINT           NOT NULL,
     change_wrap           BIGINT           NOT NULL,
     change_length         BIGINT           NOT NULL,

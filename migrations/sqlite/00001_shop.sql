@@ -6,12 +6,12 @@
 -- +goose Up
 CREATE TABLE practice (
     id                    INTEGER PRIMARY KEY CHECK (id = 1),
-    ball_end_allowance    INTEGER NOT NULL,
+    ball_end              INTEGER NOT NULL,
     tail                  INTEGER NOT NULL,
     head                  INTEGER NOT NULL,
     chuck_waste           INTEGER NOT NULL,
     wrap_beyond_nut       INTEGER NOT NULL,
-    wrap_waste_turns      REAL    NOT NULL,
+    waste_turns           REAL    NOT NULL,
     change_core           INTEGER NOT NULL,
     change_wrap           INTEGER NOT NULL,
     change_length         INTEGER NOT NULL,
