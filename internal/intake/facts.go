@@ -35,7 +35,7 @@ type Facts struct {
 	Machines  []catalog.Machine
 	Orders    []order.Order // confirmed
 	Spools    []stock.Spool
-	Usage     []stock.Usage // by day; with Nth
+	Usage     []stock.Usage // by day, wire, order and mass; with Nth
 
 	Counts []Count // one for each file in the folder, in the order of Files
 }

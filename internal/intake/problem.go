@@ -69,8 +69,11 @@ func (r *report) add(line int, column, format string, args ...any) {
 		r.more++
 		return
 	}
-	r.list = append(r.list, Problem{r.name, line, column, fmt.Sprintf(format, args...)})
+	r.list = append(r.list, Problem{r.name, line, oneLine.Replace(column), oneLine.Replace(fmt.Sprintf(format, args...))})
 }
+
+// oneLine keeps a text from a quoted field from breaking the line of its problem.
+var oneLine = strings.NewReplacer("\n", `\n`, "\t", `\t`)
 
 // with merges the problems of both steps by line. Those left uncounted lie anywhere in the file, so the closing remark
 // stands on the last line told.

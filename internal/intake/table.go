@@ -93,7 +93,7 @@ func (t *table) next() (record []string, more bool) {
 	case errors.Is(err, errTooLong):
 		t.report.add(t.line+1, t.columnAt(0), "a record from here on is longer than %d bytes; is a quote left open?", maxRecord)
 	default:
-		t.report.add(t.line+1, t.columnAt(0), "cannot be read on: %v", err)
+		t.report.add(t.line+1, t.columnAt(0), "cannot be read on: %s", plain(err))
 	}
 	t.unread = true
 	return nil, false
@@ -105,9 +105,9 @@ func (t *table) reportQuote(e *csv.ParseError, field int) {
 	case errors.Is(e.Err, csv.ErrBareQuote):
 		t.report.add(t.line, column, "has a quote inside; put the whole field in quotes and double each quote in it")
 	case e.Line > e.StartLine:
-		t.report.add(t.line, column, "has a quote that is not closed well by line %d; double each quote inside a quoted field", e.Line)
+		t.report.add(t.line, column, "has a quote that is not closed by line %d, or not doubled inside the field", e.Line)
 	default:
-		t.report.add(t.line, column, "has a quote that does not end the field; double each quote inside a quoted field")
+		t.report.add(t.line, column, "has a quote that is not closed, or not doubled inside the field")
 	}
 }
 

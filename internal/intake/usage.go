@@ -76,33 +76,40 @@ func (r *row) interned(column string, codes *interner, read func(string) string)
 // the shop, the third is new.
 func (r *resolution) takeUsage() {
 	u := &r.folder.usage
-	wires := make([]item[material.Wire], len(u.wires.codes))
-	for i, code := range u.wires.codes {
-		wires[i] = r.wires.items[key(code)]
-	}
-	for _, row := range u.rows {
-		if wires[row.wire].code == "" {
-			refer(r, &r.wires, usageFile, int(row.line), "wire", u.wires.codes[row.wire])
-		}
-	}
-	orders := r.usageOrders()
+	wires, orders := r.usageWires(), r.usageOrders()
+	byWire, byOrder := ranks(wires), ranks(orders)
 	rows := slices.Clone(u.rows)
-	slices.SortFunc(rows, compareUsage)
+	slices.SortFunc(rows, func(a, b usageRow) int {
+		return cmp.Or(cmp.Compare(a.on, b.on), cmp.Compare(byWire[a.wire], byWire[b.wire]),
+			cmp.Compare(byOrder[a.order], byOrder[b.order]), cmp.Compare(a.mass, b.mass))
+	})
 	for from := 0; from < len(rows); {
-		to := from + 1
-		for to < len(rows) && compareUsage(rows[from], rows[to]) == 0 {
+		first, to := rows[from], from+1
+		for to < len(rows) && rows[to].sameUse(first) {
 			to++
 		}
-		row := rows[from]
-		used := stock.Usage{On: row.on, Wire: material.WireCode(wires[row.wire].code), Mass: row.mass, Order: orders[row.order]}
-		r.addUsage(used, to-from)
+		r.addUsage(stock.Usage{On: first.on, Wire: material.WireCode(wires[first.wire]), Mass: first.mass, Order: orders[first.order]}, to-from)
 		from = to
 	}
 }
 
-// compareUsage orders by day, and puts equal rows side by side.
-func compareUsage(a, b usageRow) int {
-	return cmp.Or(cmp.Compare(a.on, b.on), cmp.Compare(a.wire, b.wire), cmp.Compare(a.order, b.order), cmp.Compare(a.mass, b.mass))
+func (a usageRow) sameUse(b usageRow) bool {
+	a.line = b.line
+	return a == b
+}
+
+// ranks gives for each number of a code its place in the order of codes.
+func ranks(codes []string) []int32 {
+	order := make([]int32, len(codes))
+	for i := range order {
+		order[i] = int32(i)
+	}
+	slices.SortFunc(order, func(a, b int32) int { return cmp.Compare(codes[a], codes[b]) })
+	rank := make([]int32, len(codes))
+	for place, id := range order {
+		rank[id] = int32(place)
+	}
+	return rank
 }
 
 func (r *resolution) addUsage(used stock.Usage, rows int) {
@@ -114,6 +121,21 @@ func (r *resolution) addUsage(used stock.Usage, rows int) {
 		used.Nth = nth
 		r.facts.Usage = append(r.facts.Usage, used)
 	}
+}
+
+// usageWires spells the wires of the usage rows as the shop does and tells the rows that name an unknown one.
+func (r *resolution) usageWires() []string {
+	u := &r.folder.usage
+	spelled := make([]string, len(u.wires.codes))
+	for i, code := range u.wires.codes {
+		spelled[i] = r.wires.items[key(code)].code
+	}
+	for _, row := range u.rows {
+		if spelled[row.wire] == "" {
+			refer(r, &r.wires, usageFile, int(row.line), "wire", u.wires.codes[row.wire])
+		}
+	}
+	return spelled
 }
 
 // usageOrders spells the orders of the usage rows as earlier usage does, else as the shop's orders, else as the file.
