@@ -105,6 +105,7 @@ func TestTextThatIsRead(t *testing.T) {
 		{"one and zero", "alloys.csv", "8940,no,no,yes", "8940,no,0,1"},
 		{"plain no of magnetism", "alloys.csv", "8940,no,no,yes", "8940,false,no,yes"},
 		{"currency in small letters", "practice.csv", "EUR", "eur"},
+		{"round wire across flats", "wires.csv", "0.5,56.50,", "0.5,56.50,flats"},
 		{"references in other cases", "recipes.csv", "P-10,10,MW-R-10", "P-10,10,mw-r-10"},
 		{"rows of a set apart", "sets.csv", "", "set,position,recipe,scale_in,pitch\nduo,2,PB-30,25.5,110\nDuo,1,P-10,25.5,E4\n"},
 		{"usage in another order", "usage.csv", "", "used_on,wire,mass_g,order\n2025-11-04,PB-R-8,40.0,\n" +

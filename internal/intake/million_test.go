@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"errors"
 	"io"
+	"runtime"
 	"strconv"
 	"testing"
 	"testing/fstest"
@@ -42,7 +43,11 @@ func TestAMillionRows(t *testing.T) {
 	const n = 1_000_000
 	f := shop.fs()
 	f["usage.csv"] = &fstest.MapFile{Data: usageFile(n)}
+	before := heap()
 	read, _ := intake.Read(f)
+	if kept := (heap() - before) / n; kept > 80 {
+		t.Errorf("keeps %d bytes a row, want at most 80", kept)
+	}
 	facts, problems := read.Facts(newShop())
 	if err := problems.Err(); err != nil {
 		t.Fatal(err)
@@ -78,11 +83,27 @@ func TestAMillionRows(t *testing.T) {
 	}
 }
 
+// heap gives the bytes in use.
+func heap() int64 {
+	runtime.GC()
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	return int64(m.HeapAlloc)
+}
+
 // TestAMillionBadRows wants every bad row counted and few kept.
 func TestAMillionBadRows(t *testing.T) {
 	const n = 1_000_000
 	bad := bytes.ReplaceAll(usageFile(n), []byte(",O-"), []byte(",O "))
-	_, problems := intake.Read(fstest.MapFS{"usage.csv": &fstest.MapFile{Data: bad}})
+	f := fstest.MapFS{"usage.csv": &fstest.MapFile{Data: bad}}
+	before := heap()
+	read, problems := intake.Read(f)
+	if kept := heap() - before; kept > 1<<20 {
+		t.Errorf("keeps %d bytes, want less than a megabyte", kept)
+	}
+	if len(read.Ignored) != 0 {
+		t.Error(read.Ignored)
+	}
 	if len(problems) != 1001 || problems[1000].Text != "and 999000 more problems in this file" {
 		t.Errorf("%d problems, the last %v", len(problems), problems[len(problems)-1])
 	}

@@ -121,7 +121,8 @@ func (r *row) yes(column string) bool {
 
 // oneOf reads one of a few words, without case.
 func (r *row) oneOf(column string, words ...string) string {
-	text, ok := r.need(column, "one of %v", words)
+	what := strings.Join(words, ", ")
+	text, ok := r.need(column, "one of %s", what)
 	if !ok {
 		return ""
 	}
@@ -130,7 +131,7 @@ func (r *row) oneOf(column string, words ...string) string {
 			return w
 		}
 	}
-	r.fail(column, "%q is not one of %s", excerpt(text), strings.Join(words, ", "))
+	r.fail(column, "%q is not one of %s", excerpt(text), what)
 	return ""
 }
 

@@ -77,26 +77,32 @@ func readTable(r io.Reader, s spec, rep *report, use func(*row)) bool {
 func (t *table) next() (record []string, more bool) {
 	t.guard.left = maxRecord
 	record, err := t.csv.Read()
+	if err != nil {
+		return record, t.explain(err, len(record))
+	}
+	t.line, _ = t.csv.FieldPos(0)
+	t.broken = false
+	return record, true
+}
+
+// explain reports why a record could not be read after so many fields, and says whether there may be more records.
+func (t *table) explain(err error, fields int) (more bool) {
 	var parse *csv.ParseError
 	switch {
-	case err == nil:
-		t.line, _ = t.csv.FieldPos(0)
-		t.broken = false
-		return record, true
 	case errors.As(err, &parse):
 		t.line, t.broken = parse.StartLine, true
 		t.unread = t.unread || parse.Line > parse.StartLine
-		t.reportQuote(parse, len(record))
-		return record, true
+		t.reportQuote(parse, fields)
+		return true
 	case errors.Is(err, io.EOF):
-		return nil, false
+		return false
 	case errors.Is(err, errTooLong):
 		t.report.add(t.line+1, t.columnAt(0), "a record from here on is longer than %d bytes; is a quote left open?", maxRecord)
 	default:
 		t.report.add(t.line+1, t.columnAt(0), "cannot be read on: %s", plain(err))
 	}
 	t.unread = true
-	return nil, false
+	return false
 }
 
 func (t *table) reportQuote(e *csv.ParseError, field int) {

@@ -83,6 +83,9 @@ func (r *resolution) takeUsage() {
 		return cmp.Or(cmp.Compare(a.on, b.on), cmp.Compare(byWire[a.wire], byWire[b.wire]),
 			cmp.Compare(byOrder[a.order], byOrder[b.order]), cmp.Compare(a.mass, b.mass))
 	})
+	if len(r.known.Usage) == 0 {
+		r.facts.Usage = slices.Grow(r.facts.Usage, len(rows)) // all of them are new
+	}
 	for from := 0; from < len(rows); {
 		first, to := rows[from], from+1
 		for to < len(rows) && rows[to].sameUse(first) {
