@@ -1,0 +1,71 @@
+package web
+
+import (
+	"windingroom/internal/calendar"
+	"windingroom/internal/measure"
+	"windingroom/internal/requirements"
+	"windingroom/internal/workshop"
+)
+
+// todayPage answers the winding room's question of the day: what do we wind, on which machine, in which order, from which
+// spool, and what keeps the rest waiting?
+type todayPage struct {
+	frame
+	Date      string // YYYY-MM-DD
+	Present   bool   // the date is the shop's present day
+	Before    string
+	After     string
+	CanPlan   bool
+	Plan      *planView // nil before the day is proposed
+	Shortages []shortage
+	Cautions  []string
+}
+
+func newToday(f frame, date, present calendar.Date, short []shortage) todayPage {
+	role := workshop.Role("")
+	if f.Person != nil {
+		role = f.Person.Role
+	}
+	return todayPage{
+		frame: f, Date: date.String(), Present: date == present, Before: (date - 1).String(), After: (date + 1).String(),
+		CanPlan: role == workshop.Lead || role == workshop.Owner, Shortages: short, Cautions: cautions,
+	}
+}
+
+// shortage is a wire that open orders want more of than is free.
+type shortage struct {
+	Wire   string
+	Short  string
+	Need   string
+	Free   string
+	Orders []string
+}
+
+func shortagesView(list []requirements.Shortage) []shortage {
+	all := make([]shortage, len(list))
+	for i, s := range list {
+		all[i] = shortage{
+			Wire: string(s.Wire), Short: grams(s.Short), Need: grams(s.Needed), Free: grams(s.Drawable), Orders: texts(s.Orders),
+		}
+	}
+	return all
+}
+
+// cautions are the standing ones of a winding room (common practice, no source). The shop's own rules come first.
+var cautions = []string{
+	"Eye protection on: a wire end that springs loose whips.",
+	"No gloves, loose sleeves or long hair near a turning chuck.",
+	"Guards closed before the chuck turns; stop it before you reach in.",
+	"Nickel and its alloys may sensitise skin: handle no more than needed, wash your hands.",
+	"A full spool is heavy: carry it close, lift with help.",
+}
+
+func grams(m measure.Mass) string { return m.GramText() + " g" }
+
+func texts[C ~string](codes []C) []string {
+	all := make([]string, len(codes))
+	for i, c := range codes {
+		all[i] = string(c)
+	}
+	return all
+}
