@@ -2,6 +2,7 @@ package requirements
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math/big"
 	"slices"
@@ -93,7 +94,7 @@ func toMass(ng *big.Rat) (measure.Mass, error) {
 	r.Add(r, big.NewRat(1, 2))
 	n := new(big.Int).Div(r.Num(), r.Denom())
 	if !n.IsInt64() {
-		return 0, fmt.Errorf("a requirement beyond any mass")
+		return 0, errors.New("a requirement beyond any mass")
 	}
 	return measure.Mass(n.Int64()), nil
 }
