@@ -44,7 +44,7 @@ func balances() []stock.Balance {
 
 func TestFactsComeBackAsTheyWere(t *testing.T) {
 	practice := catalog.DefaultPractice()
-	practice.WrapWasteTurns, practice.Currency, practice.ChangeSpool = 7.25, "EUR", 91*time.Second+3
+	practice.WasteTurns, practice.Currency, practice.ChangeSpool = 7.25, "EUR", 91*time.Second+3
 	onBoth(t, func(t *testing.T, db *store.DB) {
 		same(t, "default practice", catalog.DefaultPractice())(answered(t, db, workshop.Reader.Practice), nil)
 		fill(t, db)
@@ -251,7 +251,7 @@ func TestPlanLife(t *testing.T) {
 		read(t, db, func(r workshop.Reader) error {
 			same(t, "covered", []batch.Serve{{Order: "O-1", Line: 1, Position: 1, Strings: 5}, {Order: "O-1", Line: 1, Position: 2, Strings: 5}})(r.Covered())
 			same(t, "batches", want.Machines[0].Batches)(r.Batches(workshop.BatchFilter{Date: monday, Status: batch.Released}))
-			same(t, "no batches", nil)(r.Batches(workshop.BatchFilter{Date: monday + 1}))
+			same(t, "no batches", []batch.Batch(nil))(r.Batches(workshop.BatchFilter{Date: monday + 1}))
 			return nil
 		})
 	})
@@ -278,7 +278,9 @@ func TestLoadedIsOfTheLastReleasedDay(t *testing.T) {
 		write(t, db, at(1, 20, true, "bench-1"))
 		write(t, db, at(2, 30, false, "bench-1", "bench-2"))
 		for day, want := range [][2]int{{0, 0}, {10, 10}, {20, 10}, {20, 10}} {
-			got := answered(t, db, func(r workshop.Reader) (map[catalog.MachineCode]planning.Loaded, error) { return r.Loaded(monday + calendar.Date(day)) })
+			got := answered(t, db, func(r workshop.Reader) (map[catalog.MachineCode]planning.Loaded, error) {
+				return r.Loaded(monday + calendar.Date(day))
+			})
 			if got["bench-1"].Scale != measure.Size(want[0]) || got["bench-2"].Scale != measure.Size(want[1]) {
 				t.Errorf("before day %d: %+v, want %v", day, got, want)
 			}

@@ -78,6 +78,8 @@ func TestPostRefuses(t *testing.T) {
 	gift.Kind = "gift"
 	undated := drawn(-1, 0)
 	undated.EffectiveOn = 0
+	emptied := drawn(-1_000_000, 0)
+	emptied.Spool = "S-1"
 	tests := []struct {
 		name  string
 		moves []stock.Movement
@@ -96,9 +98,10 @@ func TestPostRefuses(t *testing.T) {
 		{"reversal of what is not there", []stock.Movement{reversal(999)}, store.ErrRefers, ""},
 		{"reversed twice", []stock.Movement{reversal(1), reversal(1)}, workshop.ErrExists, ""},
 		{"unknown kind", []stock.Movement{gift}, store.ErrRule, ""},
-		{"no date", []stock.Movement{undated}, store.ErrRule, "S-2"},
+		{"no date", []stock.Movement{undated}, store.ErrRule, "s-2"},
 		{"cost of more than the lot", []stock.Movement{drawn(-1, 1)}, store.ErrRule, "S-2"},
-		{"cost left on an empty spool", []stock.Movement{drawn(-480_000, -1)}, nil, ""},
+		{"cost left on an empty spool", []stock.Movement{emptied}, store.ErrRule, "S-1"},
+		{"all that is free", []stock.Movement{drawn(-480_000, -1)}, nil, ""},
 	}
 	onBoth(t, func(t *testing.T, db *store.DB) {
 		fill(t, db)
@@ -148,7 +151,9 @@ func TestTheDatabaseRefuses(t *testing.T) {
 	}
 	onBoth(t, func(t *testing.T, db *store.DB) {
 		fill(t, db)
-		write(t, db, func(tx workshop.Tx) error { return tx.Record(workshop.AuditEntry{At: noon, Person: "ines", Action: "import"}) })
+		write(t, db, func(tx workshop.Tx) error {
+			return tx.Record(workshop.AuditEntry{At: noon, Person: "ines", Action: "import"})
+		})
 		raw(t, db, "INSERT INTO periods (month, closed_at, closed_by, figures_hash) VALUES ('2026-01', '2026-03-02 13:00:00+00:00', 'bo', 'x')")
 		for _, tt := range tests {
 			if db.IsSQLite() && strings.HasPrefix(tt.statement, "TRUNCATE") {
