@@ -117,6 +117,9 @@ func (o *object) takePractice() Practice {
 	settings := readObject("practice", data, o.problems)
 	p := make(Practice, len(settings.fields))
 	for _, name := range slices.Sorted(maps.Keys(settings.fields)) {
+		if slices.Contains(otherSettings, name) {
+			continue
+		}
 		var v *float64
 		settings.take(name, &v, "a number")
 		p[name] = v

@@ -112,3 +112,15 @@ func checkAnswer(t *testing.T, a Answer) {
 		}
 	}
 }
+
+// TestDecode_wholePractice: a shop's whole practice may come with a build; what does not touch one string is passed over.
+func TestDecode_wholePractice(t *testing.T) {
+	b, err := Decode([]byte(`{"core": {"alloy": "music-wire", "section": "round", "size_thou": 10}, "scale_in": 25.5, "pitch": "E4",
+		"practice": {"tail_mm": 150, "change_core_min": 6, "completion_confidence": 0.9, "currency": "EUR"}}`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(b.Practice) != 1 || b.Practice["tail_mm"] == nil || *b.Practice["tail_mm"] != 150 {
+		t.Errorf("practice %v, want only the tail", b.Practice)
+	}
+}
