@@ -48,8 +48,7 @@ const (
 	chartTop   = 26
 	rowHeight  = 66
 	barDown    = 24 // from the row's top to its bar
-	barHeight  = 30
-	labelRoom  = 18 // narrower runs carry no number
+	digitRoom  = 13 // for each digit of a number inside a run
 )
 
 func newChart(machines []planning.MachineDay) chart {
@@ -77,8 +76,8 @@ func newBar(b batch.Batch, at func(time.Duration) int) bar {
 		Title: fmt.Sprintf("%s: %s, %d strings, setup %s, %s to %s", b.Code, b.Recipe, b.ToWind, spell(b.Setup), clock(b.Starts), clock(b.Ends)),
 	}
 	v.TextX = v.RunX + v.RunWidth/2
-	if v.RunWidth >= labelRoom {
-		v.Label = fmt.Sprint(b.Sequence)
+	if number := fmt.Sprint(b.Sequence); v.RunWidth >= digitRoom*len(number) {
+		v.Label = number
 	}
 	return v
 }

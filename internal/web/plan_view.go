@@ -19,6 +19,7 @@ type planView struct {
 	Bound      string
 	Machines   []machineView
 	NotPlanned []leftOver
+	Left       int // strings not planned
 	Late       []string
 	Chart      chart
 }
@@ -51,23 +52,6 @@ type drawView struct {
 	Mass    string
 }
 
-// leftOver is a number of strings that did not get into the day.
-type leftOver struct {
-	Order    string
-	Line     int
-	Position int
-	Strings  int
-	Why      string
-	Detail   string
-}
-
-// why says in the winding room's words what keeps strings out of a day.
-var why = map[planning.Why]string{
-	planning.ForWire:    "not enough wire",
-	planning.ForTime:    "no time left",
-	planning.ForMachine: "no machine takes it",
-}
-
 func newPlan(day workshop.DayPlan, zone *time.Location) *planView {
 	v := &planView{
 		Count: countOf(day), Setup: spell(day.Setup), Bound: spell(day.SetupBound), Late: texts(day.Late), Chart: newChart(day.Machines),
@@ -80,11 +64,7 @@ func newPlan(day workshop.DayPlan, zone *time.Location) *planView {
 		v.Machines = append(v.Machines, newMachine(m))
 		batches += len(m.Batches)
 	}
-	for _, n := range day.NotPlanned {
-		v.NotPlanned = append(v.NotPlanned, leftOver{
-			Order: string(n.Order), Line: n.Line, Position: n.Position, Strings: n.Strings, Why: why[n.Why], Detail: n.Detail,
-		})
-	}
+	v.NotPlanned, v.Left = leftOvers(day.NotPlanned)
 	v.Empty = batches == 0 && len(v.NotPlanned) == 0
 	return v
 }

@@ -1,6 +1,8 @@
 package web
 
 import (
+	"fmt"
+
 	"windingroom/internal/calendar"
 	"windingroom/internal/measure"
 	"windingroom/internal/requirements"
@@ -56,11 +58,18 @@ var cautions = []string{
 	"Eye protection on: a wire end that springs loose whips.",
 	"No gloves, loose sleeves or long hair near a turning chuck.",
 	"Guards closed before the chuck turns; stop it before you reach in.",
-	"Nickel and its alloys may sensitise skin: handle no more than needed, wash your hands.",
+	"Nickel and its alloys may sensitise skin: handle them little, wash your hands.",
 	"A full spool is heavy: carry it close, lift with help.",
 }
 
-func grams(m measure.Mass) string { return m.GramText() + " g" }
+// grams prints a mass to the milligram with all its decimals, so that a column of them lines up.
+func grams(m measure.Mass) string {
+	sign := ""
+	if m < 0 {
+		sign, m = "-", -m
+	}
+	return fmt.Sprintf("%s%d.%03d g", sign, m/measure.Gram, m%measure.Gram)
+}
 
 func texts[C ~string](codes []C) []string {
 	all := make([]string, len(codes))

@@ -1,0 +1,181 @@
+package web_test
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+
+	"windingroom/internal/testkit"
+	"windingroom/internal/workshop"
+)
+
+// TestInBrowser goes through a lead's morning in a real browser, on a tablet and on a desk screen. Set WINDINGROOM_SCREENSHOTS
+// to a folder to keep what it saw.
+func TestInBrowser(t *testing.T) {
+	shop := testkit.ScenarioShop(t)
+	root := open(t, shop, io.Discard).URL
+	b := browse(t, root)
+	token := testkit.Token(t, shop, workshop.Lead)
+
+	b.do("open", chromedp.EmulateViewport(1280, 900), chromedp.Navigate(root+"/"), chromedp.WaitVisible(chromedp.CSS("#token")))
+	b.shoot("1-sign-in")
+	b.do("sign in with a slip", chromedp.SendKeys(chromedp.CSS("#token"), "wr_slip\n"), chromedp.WaitVisible(chromedp.CSS("#wrong")))
+	b.allowed("422") // the browser's console notes the refusal's status
+	b.do("sign in", chromedp.SendKeys(chromedp.CSS("#token"), token+"\n"), chromedp.WaitVisible(chromedp.CSS("form[action$='/propose'] button")))
+	b.shoot("2-no-plan")
+	b.do("propose", chromedp.Click(chromedp.CSS("form[action$='/propose'] button")), chromedp.WaitVisible(chromedp.CSS(".chip.proposed")))
+	b.shoot("3-proposed")
+	b.do("release", chromedp.Click(chromedp.CSS("form[action$='/release'] button")), chromedp.WaitVisible(chromedp.CSS(".chip.released")))
+	for _, width := range []int64{1280, 768} {
+		b.do("resize", chromedp.EmulateViewport(width, 900))
+		b.shoot(fmt.Sprintf("4-released-%d", width))
+		if over := ask[float64](b, "document.documentElement.scrollWidth - document.documentElement.clientWidth"); over > 0 {
+			t.Errorf("at %d px the page is %.0f px too wide", width, over)
+		}
+		if small := ask[string](b, `[...document.querySelectorAll("button, .button, input, .step")].filter(e => e.offsetHeight && e.offsetHeight < 44).map(e => e.outerHTML).join()`); small != "" {
+			t.Errorf("at %d px too small to touch: %s", width, small)
+		}
+	}
+	if n := ask[int](b, `document.querySelectorAll(".batches tbody").length`); n == 0 {
+		t.Error("no batch is seen")
+	}
+	if bars, batches := ask[int](b, `document.querySelectorAll("svg.day a").length`), ask[int](b, `document.querySelectorAll(".batches tbody").length`); bars != batches {
+		t.Errorf("%d bars for %d batches", bars, batches)
+	}
+	if loose := ask[string](b, `[...document.querySelectorAll("svg.day a")].filter(a => !document.getElementById(a.getAttribute("href").slice(1))).length + ""`); loose != "0" {
+		t.Errorf("%s bars lead nowhere", loose)
+	}
+	b.media("screen", "dark")
+	b.shoot("5-dark")
+	b.media("print", "light")
+	b.shoot("6-print")
+	b.media("screen", "light")
+	b.do("sign out", chromedp.Click(chromedp.CSS(".who button")), chromedp.WaitVisible(chromedp.CSS("#token")))
+	b.check()
+}
+
+// browser is Chromium with one tab, and what it complained of.
+type browser struct {
+	t      *testing.T
+	ctx    context.Context
+	root   string
+	folder string
+
+	mu         sync.Mutex
+	complaints []string
+	excused    []string
+}
+
+func browse(t *testing.T, root string) *browser {
+	t.Helper()
+	b := &browser{t: t, root: root, folder: os.Getenv("WINDINGROOM_SCREENSHOTS")}
+	path := testkit.Chromium(t)
+	if b.folder == "" {
+		b.folder = t.TempDir()
+	}
+	ctx, cancel := context.WithTimeout(t.Context(), 90*time.Second)
+	t.Cleanup(cancel)
+	ctx, stop := chromedp.NewExecAllocator(ctx,
+		chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.Headless, chromedp.UserDataDir(t.TempDir()),
+		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-background-networking", true),
+		chromedp.Flag("hide-scrollbars", true))
+	t.Cleanup(stop)
+	tab, closeTab := chromedp.NewContext(ctx, chromedp.WithListener(b.hear))
+	t.Cleanup(closeTab)
+	b.ctx = tab
+	return b
+}
+
+// hear notes every complaint of the console and every request that leaves the host.
+func (b *browser) hear(event any) {
+	switch e := event.(type) {
+	case *runtime.EventExceptionThrown:
+		b.complain("exception: " + e.ExceptionDetails.Text)
+	case *runtime.EventConsoleAPICalled:
+		b.complain(fmt.Sprintf("console: %v", e.Type))
+	case *log.EventEntryAdded:
+		if e.Entry.Level == log.EntryLevelVerbose || e.Entry.Level == log.EntryLevelInfo { // advice, such as to ask for a name beside a secret
+			return
+		}
+		b.complain(fmt.Sprintf("%v: %s %s", e.Entry.Level, e.Entry.Text, e.Entry.URL))
+	case *network.EventRequestWillBeSent:
+		if !strings.HasPrefix(e.Request.URL, b.root+"/") && !strings.HasPrefix(e.Request.URL, "data:") { // the browser's own icons
+			b.complain("left the host for " + e.Request.URL)
+		}
+	}
+}
+
+func (b *browser) complain(text string) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.complaints = append(b.complaints, text)
+}
+
+// allowed excuses complaints that hold a text.
+func (b *browser) allowed(text string) { b.excused = append(b.excused, text) }
+
+func (b *browser) check() {
+	b.t.Helper()
+	b.mu.Lock()
+	defer b.mu.Unlock()
+next:
+	for _, c := range b.complaints {
+		for _, e := range b.excused {
+			if strings.Contains(c, e) {
+				continue next
+			}
+		}
+		b.t.Error(c)
+	}
+}
+
+func (b *browser) do(what string, steps ...chromedp.Action[chromedp.Void]) {
+	b.t.Helper()
+	if err := chromedp.Do(b.ctx, steps...); err != nil {
+		b.t.Fatalf("%s: %v", what, err)
+	}
+}
+
+// ask evaluates an expression in the page.
+func ask[T any](b *browser, expression string) T {
+	b.t.Helper()
+	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](expression))
+	if err != nil {
+		b.t.Fatalf("%s: %v", expression, err)
+	}
+	return v
+}
+
+// media shows the page as on a screen or on paper, light or dark.
+func (b *browser) media(medium, scheme string) {
+	b.t.Helper()
+	_, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+		Media: medium, Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}},
+	})
+	if err != nil {
+		b.t.Fatal(err)
+	}
+}
+
+func (b *browser) shoot(name string) {
+	b.t.Helper()
+	image, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
+	if err != nil {
+		b.t.Fatal(name, err)
+	}
+	if err := os.WriteFile(filepath.Join(b.folder, name+".png"), image, 0o644); err != nil {
+		b.t.Fatal(err)
+	}
+}
