@@ -9,3 +9,9 @@ func (db *DB) Raw() *gorm.DB { return db.writer }
 
 // IsSQLite says which database it is.
 func (db *DB) IsSQLite() bool { return db.dialect == sqliteDialect }
+
+// RawReader gives the connections that only read.
+func (db *DB) RawReader() *gorm.DB { return db.reader }
+
+// Translate is translate.
+func Translate(err error) error { return translate(err) }

@@ -85,7 +85,7 @@ func (t *tx) moveBalances(moves []stock.Movement) error {
 	if err != nil {
 		return err
 	}
-	before, err := t.balances(slices.Collect(maps.Values(as)))
+	before, err := t.balancesOf(slices.Collect(maps.Values(as)))
 	if err != nil {
 		return err
 	}
@@ -110,11 +110,11 @@ func (t *tx) moveBalances(moves []stock.Movement) error {
 	return nil
 }
 
-func (t *tx) balances(codes []stock.SpoolCode) (map[stock.SpoolCode]stock.Balance, error) {
+func (t *tx) balancesOf(codes []stock.SpoolCode) (map[stock.SpoolCode]stock.Balance, error) {
 	found := make(map[stock.SpoolCode]stock.Balance, len(codes))
 	slices.Sort(codes)
 	err := chunks(slices.Compact(codes), func(part []stock.SpoolCode) error {
-		rows, err := list[stock.Balance](&t.reader, selectSpools+"WHERE s.code IN ?", part)
+		rows, err := t.balances(selectSpools+"WHERE s.code IN ?", part)
 		for _, b := range rows {
 			found[b.Code] = b
 		}

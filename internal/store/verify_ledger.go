@@ -2,17 +2,18 @@ package store
 
 // balanceChecks compare what is kept on the spools with their movements.
 var balanceChecks = []check{
-	`SELECT 'the mass kept on a spool is the sum of its movements' AS invariant, s.code AS subject,
-		'kept ' || s.mass || ' mg, movements sum to ' || coalesce(m.mass, 0) || ' mg' AS detail
-	FROM spools s LEFT JOIN (SELECT spool, sum(mass) AS mass FROM movements GROUP BY spool) m ON m.spool = s.code
-	WHERE s.mass <> coalesce(m.mass, 0)
-	ORDER BY s.code`,
-
-	`SELECT 'the cost kept on a spool is the sum of its movements'' costs' AS invariant, s.code AS subject,
-		'kept ' || s.value || ', movements sum to ' || coalesce(m.cost, 0) || ' minor units' AS detail
-	FROM spools s LEFT JOIN (SELECT spool, sum(cost) AS cost FROM movements GROUP BY spool) m ON m.spool = s.code
-	WHERE s.value <> coalesce(m.cost, 0)
-	ORDER BY s.code`,
+	`WITH sums AS MATERIALIZED (
+		SELECT s.code, s.mass AS kept, s.value AS kept_cost, coalesce(m.mass, 0) AS mass, coalesce(m.cost, 0) AS cost
+		FROM spools s
+		LEFT JOIN (SELECT spool, sum(mass) AS mass, sum(cost) AS cost FROM movements GROUP BY spool) m ON m.spool = s.code
+	)
+	SELECT 'the mass kept on a spool is the sum of its movements' AS invariant, code AS subject,
+		'kept ' || kept || ' mg, movements sum to ' || mass || ' mg' AS detail
+	FROM sums WHERE kept <> mass
+	UNION ALL
+	SELECT 'the cost kept on a spool is the sum of its movements'' costs' AS invariant, code AS subject,
+		'kept ' || kept_cost || ', movements sum to ' || cost || ' minor units' AS detail
+	FROM sums WHERE kept_cost <> cost`,
 
 	`SELECT 'an empty spool carries no cost' AS invariant, code AS subject, 'kept ' || value || ' minor units' AS detail
 	FROM spools WHERE mass = 0 AND value <> 0
@@ -86,7 +87,7 @@ var bookChecks = []check{`
 			sum(m.mass) AS mass, sum(m.cost) AS cost
 		FROM movements m JOIN spools s ON s.code = m.spool LEFT JOIN movements o ON o.id = m.reverses
 		GROUP BY s.wire, substr(m.effective_on, 1, 7), coalesce(o.kind, m.kind)
-	), flows AS (
+	), flows AS MATERIALIZED (
 		SELECT wire, month, sum(mass) AS mass, sum(cost) AS cost,
 			sum(CASE WHEN kind IN ('receipt', 'return to supplier', 'draw', 'scrap', 'write-off',
 				'weigh-back difference', 'count difference') THEN mass ELSE 0 END) AS flow,
