@@ -26,8 +26,9 @@ func Engine(shop *workshop.Shop, log *slog.Logger, build Build) *gin.Engine {
 	}
 	m := newMetrics(build)
 	e.Use(number, observe(log, m), Recover(WriteProblem), limitBody)
-	e.GET("/healthz", func(c *gin.Context) { c.String(http.StatusOK, "up\n") })
-	e.GET("/readyz", ready(shop))
+	looks := []string{http.MethodGet, http.MethodHead} // a balancer in front may ask either way
+	e.Match(looks, "/healthz", func(c *gin.Context) { c.String(http.StatusOK, "up\n") })
+	e.Match(looks, "/readyz", ready(shop))
 	e.GET("/metrics", gin.WrapH(m.handler()))
 	return e
 }

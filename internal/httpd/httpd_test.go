@@ -138,8 +138,10 @@ func TestHealthAndReadiness(t *testing.T) {
 	if rec := ask(e, "GET", "/healthz", "", nil); rec.Code != 200 {
 		t.Errorf("healthz %d", rec.Code)
 	}
-	if rec := ask(e, "GET", "/readyz", "", nil); rec.Code != 200 {
-		t.Errorf("readyz %d: %s", rec.Code, rec.Body)
+	for _, method := range []string{"GET", "HEAD"} {
+		if rec := ask(e, method, "/readyz", "", nil); rec.Code != 200 {
+			t.Errorf("%s readyz %d: %s", method, rec.Code, rec.Body)
+		}
 	}
 	shop.Store = unready{shop.Store}
 	if rec := ask(e, "GET", "/healthz", "", nil); rec.Code != 200 {
