@@ -83,6 +83,10 @@ func TestALongBatchIsSplit(t *testing.T) {
 	second.Code = "M2"
 	in.Machines = append(in.Machines, second)
 	in.Demands = want("O1", 900, 0)
+	if p := propose(t, in); len(planned(p)) != 1 || p.NotPlanned[0].Why != ForWire {
+		t.Errorf("one spool cannot be on two machines all day: got %+v", p)
+	}
+	in.Spools = append(in.Spools, spoolOf("S2", "C0", 10*measure.Kilogram))
 	p := propose(t, in)
 	if len(p.NotPlanned) != 0 || len(p.Machines[0].Batches) != 1 || len(p.Machines[1].Batches) != 1 {
 		t.Errorf("got %+v", p)

@@ -16,7 +16,7 @@ import (
 
 // checkPlan holds a plan against its room, rule by rule, without the planner's own arithmetic. It gives what is wrong.
 func checkPlan(in Input, p Plan) error {
-	c := checker{in: in, spent: map[stock.SpoolCode]measure.Mass{}, served: map[string]int{}, codes: map[batch.Code]bool{}}
+	c := checker{in: in, spent: map[stock.SpoolCode]measure.Mass{}, served: map[string]int{}, codes: map[batch.Code]bool{}, held: map[stock.SpoolCode][]hold{}}
 	if p.Date != in.Date || len(p.Machines) != len(in.Machines) {
 		return fmt.Errorf("date %s with %d machines", p.Date, len(p.Machines))
 	}
@@ -31,6 +31,9 @@ func checkPlan(in Input, p Plan) error {
 	if p.SetupBound > p.Setup || p.SetupBound < 0 {
 		return fmt.Errorf("bound %s, setup %s", p.SetupBound, p.Setup)
 	}
+	if err := c.apart(); err != nil {
+		return err
+	}
 	if err := c.spools(); err != nil {
 		return err
 	}
@@ -43,6 +46,27 @@ type checker struct {
 	spent  map[stock.SpoolCode]measure.Mass
 	served map[string]int
 	codes  map[batch.Code]bool
+	held   map[stock.SpoolCode][]hold
+}
+
+// hold is the time in which a machine needs a spool.
+type hold struct {
+	machine    catalog.MachineCode
+	from, till time.Duration
+}
+
+// apart says whether every spool is on one machine at a time.
+func (c *checker) apart() error {
+	for code, holds := range c.held {
+		for i, a := range holds {
+			for _, b := range holds[:i] {
+				if a.machine != b.machine && a.from < b.till && b.from < a.till {
+					return fmt.Errorf("spool %s is needed on two machines at a time: %+v and %+v", code, a, b)
+				}
+			}
+		}
+	}
+	return nil
 }
 
 func (c *checker) machine(code catalog.MachineCode) (Machine, bool) {
@@ -149,6 +173,7 @@ func (c *checker) draws(mk requirements.Making, b batch.Batch) error {
 		}
 		strings[string(d.Wire)] += d.Strings
 		c.spent[d.Spool] += d.Mass
+		c.held[d.Spool] = append(c.held[d.Spool], hold{b.Machine, b.Starts, b.Ends})
 		for _, s := range c.in.Spools {
 			if s.Code == d.Spool && s.Wire != d.Wire {
 				return fmt.Errorf("draw %+v from a spool of %s", d, s.Wire)

@@ -13,10 +13,12 @@ type draft struct {
 	lanes   []lane
 	planned []int   // by demand
 	taken   []int64 // by wire, ng
+	barred  []bool  // by group and machine: kept off because its spool is needed on another machine
 }
 
 func newDraft(s *shop) *draft {
-	d := &draft{shop: s, planned: make([]int, len(s.demands)), taken: make([]int64, len(s.wires))}
+	d := &draft{shop: s, planned: make([]int, len(s.demands)), taken: make([]int64, len(s.wires)),
+		barred: make([]bool, len(s.groups)*len(s.machines))}
 	for i := range s.machines {
 		d.lanes = append(d.lanes, newLane(s.starts[i]))
 	}
@@ -24,7 +26,7 @@ func newDraft(s *shop) *draft {
 }
 
 func (d *draft) clone() *draft {
-	c := &draft{shop: d.shop, planned: slices.Clone(d.planned), taken: slices.Clone(d.taken)}
+	c := &draft{shop: d.shop, planned: slices.Clone(d.planned), taken: slices.Clone(d.taken), barred: slices.Clone(d.barred)}
 	for i := range d.lanes {
 		c.lanes = append(c.lanes, d.lanes[i].clone())
 	}

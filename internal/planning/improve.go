@@ -1,6 +1,9 @@
 package planning
 
-import "time"
+import (
+	"slices"
+	"time"
+)
 
 // The search: so many temperatures, so many tries in all, and how much worse a step may be at first (mean). The tries are
 // counted, not timed, so that the plan does not depend on how fast the machine is.
@@ -36,6 +39,7 @@ type annealer struct {
 	*draft
 	near     [][]int // by group, the groups that go well beside it
 	at       [][]int // by group, the machines that wind it
+	pinned   []bool
 	batches  int
 	dice     dice
 	cost     int64
@@ -51,6 +55,9 @@ func newAnnealer(d *draft) *annealer {
 		for _, r := range d.lanes[m].runs {
 			a.at[r.group] = append(a.at[r.group], m)
 		}
+	}
+	for g := range d.groups {
+		a.pinned = append(a.pinned, d.pinned(g))
 	}
 	a.near = d.neighbours(a.at)
 	a.keep()
@@ -123,7 +130,10 @@ func (a *annealer) allowed(c *change) bool {
 	for i := c.from; i < len(c.runs)-c.same; i++ {
 		r := &c.runs[i]
 		g := &a.groups[r.group]
-		if !g.takes[c.machine] || (len(a.at[r.group]) > 1 && twice(c.runs, i)) {
+		if a.pinned[r.group] && !slices.Contains(a.at[r.group], c.machine) {
+			return false
+		}
+		if !a.takes(r.group, c.machine) || (len(a.at[r.group]) > 1 && twice(c.runs, i)) {
 			return false
 		}
 		work += int64(r.toWind) * g.each

@@ -1,5 +1,7 @@
 package planning
 
+import "slices"
+
 // rounds bounds how often left-over strings are tried again after the sequence has been improved.
 const rounds = 5
 
@@ -14,6 +16,18 @@ func Propose(in Input) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
+	d := s.plan()
+	if slices.Contains(d.barred, true) { // machines wanted the same spool: is it better if they never do?
+		pinned := *s
+		pinned.pinning = true
+		if p := pinned.plan(); p.fuller(d) {
+			d = p
+		}
+	}
+	return d.write(), nil
+}
+
+func (s *shop) plan() *draft {
 	d := newDraft(s)
 	for round := range rounds {
 		var n int
@@ -32,5 +46,24 @@ func Propose(in Input) (Plan, error) {
 		d.improve()
 		d.trim()
 	}
-	return d.write(), nil
+	return d
+}
+
+// fuller says whether a draft completes more orders than another, or as many with more strings.
+func (d *draft) fuller(than *draft) bool {
+	orders, strings := d.filled()
+	least, fewest := than.filled()
+	return orders > least || (orders == least && strings > fewest)
+}
+
+func (d *draft) filled() (orders, strings int) {
+	for _, o := range d.orders {
+		if d.complete(o) {
+			orders++
+		}
+	}
+	for _, n := range d.planned {
+		strings += n
+	}
+	return orders, strings
 }

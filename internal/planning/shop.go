@@ -22,6 +22,7 @@ type shop struct {
 	machines []Machine // by code
 	starts   []fitting // what each machine has loaded
 	capacity []int64   // ns a day
+	pinning  bool      // machines keep the spools of scarce wires all day
 	demands  []requirements.Demand
 	orders   [][]int // demands of each order, in due order
 	groups   []group

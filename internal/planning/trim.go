@@ -3,31 +3,39 @@ package planning
 import "windingroom/internal/batch"
 
 // trim chooses the spools, keeps back on each machine the time their changes take, and takes strings out again where a day
-// no longer fits: those of the last order in due order first.
+// no longer fits, those of the last order in due order first, and where two machines would need one spool at a time.
 func (d *draft) trim() {
 	for {
-		d.keepBack(d.draws())
-		m := d.overfull()
-		if m == none || !d.drop(m) {
+		draws := d.draws()
+		ends := d.keepBack(draws)
+		if m := d.overfull(); m != none {
+			d.drop(m)
+		} else if m, at := d.clash(draws, ends); m != none {
+			d.part(m, at)
+		} else {
 			return
 		}
 	}
 }
 
-// keepBack sets each machine's reserve to what its changes of spool take.
-func (d *draft) keepBack(draws [][][]batch.Draw) {
+// keepBack sets each machine's reserve to what its changes of spool take, and gives the time at which each batch ends.
+func (d *draft) keepBack(draws [][][]batch.Draw) [][]int64 {
+	ends := make([][]int64, len(d.lanes))
 	for m := range d.lanes {
 		l := &d.lanes[m]
 		on := d.machines[m].Loaded
-		var setup int64
+		var setup, clock int64
 		for at, r := range l.runs {
 			g := &d.groups[r.group]
 			cost, after := SetupOf(on, g.making, g.scale, draws[m][at], d.practice)
 			setup += int64(cost)
+			clock += int64(cost) + int64(r.toWind)*g.each
+			ends[m] = append(ends[m], clock)
 			on = after
 		}
 		l.reserve = setup - l.setup()
 	}
+	return ends
 }
 
 func (d *draft) overfull() int {
@@ -41,7 +49,7 @@ func (d *draft) overfull() int {
 
 // drop takes out strings of the last demand in due order that the machine winds: as few as make its day fit, else all that
 // its batch has of it.
-func (d *draft) drop(machine int) bool {
+func (d *draft) drop(machine int) {
 	for i := len(d.demands) - 1; i >= 0; i-- {
 		g := d.groupOf[i]
 		at := d.lanes[machine].find(g)
@@ -56,7 +64,6 @@ func (d *draft) drop(machine int) bool {
 		}
 		d.planned[i] -= n
 		d.change(machine, at, r.ordered-n)
-		return true
+		return
 	}
-	return false
 }

@@ -17,8 +17,7 @@ type shelf struct {
 // unwind gives spools to the stretches of a wire and says whether all found wire.
 //
 // A stretch goes on with the spool it finds loaded, since that saves a change. Otherwise it takes a spool that holds all of
-// it: one that no other machine has and that is left empty or with a usable end, the oldest of these; or else the largest,
-// so that the fewest are needed.
+// it, the oldest that is left empty or with a usable end; or else the largest, so that the fewest are needed.
 func (w *wire) unwind(stretches []stretch) ([]cut, bool) {
 	sh := shelf{wire: w}
 	for _, s := range w.spools {
@@ -50,42 +49,43 @@ func (sh *shelf) serve(st stretch) bool {
 	return false
 }
 
-// pick chooses the next spool for what is left of a stretch; none where no spool makes one string.
+// pick chooses the next spool for what is left of a stretch; none where no spool makes one string. Spools that another machine
+// has come last, for they cannot be in two places.
 func (sh *shelf) pick(st stretch) int {
-	if i := sh.single(st, st.need); i != none {
-		return i
+	for _, foreign := range []bool{false, true} {
+		if i := sh.single(st, foreign); i != none {
+			return i
+		}
+		if i := sh.largest(st, foreign); i != none {
+			return i
+		}
 	}
+	return none
+}
+
+// single chooses a spool that holds all that is left of a stretch: the oldest that leaves no remnant, or else the oldest.
+func (sh *shelf) single(st stretch, foreign bool) int {
 	best := none
 	for i := range sh.spools {
-		if fits(sh.left[i], st.loads[0].each, 1) == 0 {
+		if sh.left[i] < st.need || sh.left[i] == 0 || sh.foreign(i, st) != foreign {
 			continue
 		}
-		switch {
-		case best == none, sh.foreign(i, st) != sh.foreign(best, st) && sh.foreign(best, st):
-			best = i
-		case sh.foreign(i, st) == sh.foreign(best, st) && sh.left[i] > sh.left[best]:
+		if !sh.remnant(i, sh.left[i]-st.need) {
+			return i
+		}
+		if best == none {
 			best = i
 		}
 	}
 	return best
 }
 
-// single chooses a spool that holds a mass alone: the first in order of age with the fewest faults.
-func (sh *shelf) single(st stretch, need measure.Mass) int {
-	best, faults := none, 0
+// largest chooses the spool that holds most, so that the fewest are needed.
+func (sh *shelf) largest(st stretch, foreign bool) int {
+	best := none
 	for i := range sh.spools {
-		if sh.left[i] < need || sh.left[i] == 0 {
-			continue
-		}
-		f := 0
-		if sh.foreign(i, st) {
-			f += 2
-		}
-		if sh.remnant(i, sh.left[i]-need) {
-			f++
-		}
-		if best == none || f < faults {
-			best, faults = i, f
+		if sh.foreign(i, st) == foreign && fits(sh.left[i], st.loads[0].each, 1) > 0 && (best == none || sh.left[i] > sh.left[best]) {
+			best = i
 		}
 	}
 	return best
@@ -111,10 +111,10 @@ func (sh *shelf) take(st *stretch, spool int) {
 			if len(cuts) > 0 {
 				kept := sh.left[spool]
 				sh.left[spool] = 0
-				next = sh.single(trial, trial.need)
+				next = sh.single(trial, false)
 				sh.left[spool] = kept
 			}
-			if next != none && !sh.foreign(next, trial) && !sh.remnant(next, sh.left[next]-trial.need) {
+			if next != none && !sh.remnant(next, sh.left[next]-trial.need) {
 				*st = trial
 				sh.left[spool] = left + end
 				sh.cuts = append(sh.cuts, cuts...)

@@ -14,6 +14,11 @@ func (d *draft) why(group, n int) (Why, string) {
 	if reason := d.noWire(group, n); reason != "" {
 		return ForWire, reason
 	}
+	for m := range d.lanes {
+		if d.groups[group].takes[m] && (!d.takes(group, m) || !d.spare(group, m)) {
+			return ForWire, "another machine needs its spool at the same time, and has no time left to wind it"
+		}
+	}
 	return ForTime, "the machines that wind it have no time left"
 }
 

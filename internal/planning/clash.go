@@ -1,0 +1,80 @@
+package planning
+
+import (
+	"windingroom/internal/batch"
+	"windingroom/internal/stock"
+)
+
+// span is the time in which a machine has a spool, from the first batch that draws on it to the last.
+type span struct {
+	machine    int
+	last       int // position of the last batch
+	from, till int64
+}
+
+// clash finds a spool that two machines would need at the same time, and gives the batch that should go: of the two machines'
+// last batches on the spool the one whose first order is due later.
+func (d *draft) clash(draws [][][]batch.Draw, ends [][]int64) (machine, at int) {
+	had := map[stock.SpoolCode][]span{} // only looked up, never walked
+	for m := range d.lanes {
+		own := map[stock.SpoolCode]*span{}
+		var order []stock.SpoolCode
+		var clock int64
+		for at := range draws[m] {
+			for _, dr := range draws[m][at] {
+				s := own[dr.Spool]
+				if s == nil {
+					s = &span{machine: m, from: clock}
+					own[dr.Spool] = s
+					order = append(order, dr.Spool)
+				}
+				s.last, s.till = at, ends[m][at]
+			}
+			clock = ends[m][at]
+		}
+		for _, code := range order {
+			s := *own[code]
+			for _, o := range had[code] {
+				if o.from < s.till && s.from < o.till {
+					if d.firstDemand(o) > d.firstDemand(s) {
+						return o.machine, o.last
+					}
+					return s.machine, s.last
+				}
+			}
+			had[code] = append(had[code], s)
+		}
+	}
+	return none, none
+}
+
+// firstDemand gives the first demand in due order that the last batch of a span may serve.
+func (d *draft) firstDemand(s span) int {
+	g := d.lanes[s.machine].runs[s.last].group
+	for i := range d.demands {
+		if d.groupOf[i] == g && d.planned[i] > 0 {
+			return i
+		}
+	}
+	return none
+}
+
+// part takes a batch out and keeps its group off the machine, so that it goes where the spool is, or waits.
+func (d *draft) part(machine, at int) {
+	r := d.lanes[machine].runs[at]
+	d.barred[r.group*len(d.lanes)+machine] = true
+	left := r.ordered
+	for i := len(d.demands) - 1; i >= 0 && left > 0; i-- {
+		if d.groupOf[i] == r.group {
+			n := min(left, d.planned[i])
+			d.planned[i] -= n
+			left -= n
+		}
+	}
+	d.change(machine, at, 0)
+}
+
+// takes says whether a machine may wind a group.
+func (d *draft) takes(group, machine int) bool {
+	return d.groups[group].takes[machine] && !d.barred[group*len(d.lanes)+machine]
+}
