@@ -1,6 +1,10 @@
 package store
 
-import "gorm.io/gorm"
+import (
+	"gorm.io/gorm"
+
+	"windingroom/internal/workshop"
+)
 
 // For the tests outside the package: they use testkit, which uses the store.
 
@@ -15,3 +19,6 @@ func (db *DB) RawReader() *gorm.DB { return db.reader }
 
 // Translate is translate.
 func Translate(err error) error { return translate(err) }
+
+// ReaderIn reads inside a transaction of Raw.
+func (db *DB) ReaderIn(tx *gorm.DB) workshop.Reader { return &reader{db: tx, dialect: db.dialect} }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"github.com/pressly/goose/v3"
+	"github.com/pressly/goose/v3/lock"
 
 	"windingroom/internal/workshop"
 )
@@ -22,6 +23,9 @@ func (db *DB) Migrate(ctx context.Context) (from, to int64, err error) {
 		return from, from, newer(from, to)
 	}
 	if _, err := provider.Up(ctx); err != nil {
+		if at, e := db.version(ctx); e == nil && at == to {
+			return from, to, nil // another program was quicker
+		}
 		return from, from, fmt.Errorf("migrate from %d to %d: %w", from, to, translate(err))
 	}
 	return from, to, nil
@@ -91,5 +95,12 @@ func (db *DB) provider() (*goose.Provider, error) {
 	if err != nil {
 		return nil, err
 	}
-	return goose.NewProvider(d, pool, files)
+	if d != goose.DialectPostgres {
+		return goose.NewProvider(d, pool, files)
+	}
+	locker, err := lock.NewPostgresSessionLocker(lock.WithLockTimeout(1, 60)) // so that two servers which start at once do not both migrate
+	if err != nil {
+		return nil, err
+	}
+	return goose.NewProvider(d, pool, files, goose.WithSessionLocker(locker))
 }

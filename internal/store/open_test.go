@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"windingroom/internal/store"
@@ -50,6 +51,24 @@ func TestMigrate(t *testing.T) {
 				}
 			}
 			same(t, "spools", balances())(answered(t, db, workshop.Reader.Spools), nil)
+		})
+	}
+}
+
+func TestTwoProgramsMigrateAtOnce(t *testing.T) {
+	for name, address := range map[string]func(testing.TB) string{"sqlite": sqliteAddress, "postgres": testkit.Postgres} {
+		t.Run(name, func(t *testing.T) {
+			where := address(t)
+			var group sync.WaitGroup
+			for range 3 {
+				db := opened(t, where)
+				group.Go(func() {
+					if _, to, err := db.Migrate(t.Context()); err != nil || to < 1 {
+						t.Errorf("migrated to %d: %v", to, err)
+					}
+				})
+			}
+			group.Wait()
 		})
 	}
 }
