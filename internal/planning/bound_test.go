@@ -67,6 +67,9 @@ func TestBoundIsBelowTheOptimum(t *testing.T) {
 			optimal++
 		}
 	})
+	if rooms >= 20 && tight*2 < rooms {
+		t.Errorf("the bound is the optimum in only %d of %d rooms", tight, rooms)
+	}
 	t.Logf("%d rooms with work: bound tight in %d, plan optimal in %d", rooms, tight, optimal)
 }
 

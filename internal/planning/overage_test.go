@@ -32,6 +32,7 @@ func TestOverageAtItsEdges(t *testing.T) {
 	}{
 		{"one string at its own yield", 1, 0.95, 0.95, 1},
 		{"two at their own yield", 2, 0.9, 0.81, 2},
+		{"0.91 is reached by two at 0.7, though binary digits sum to less", 1, 0.7, 0.91, 2},
 		{"just beyond it", 1, 0.95, 0.950001, 2},
 		{"certain", 7, 1, 0.95, 7},
 		{"certain and wanted for certain", 7, 1, 1, 7},

@@ -1,6 +1,10 @@
 package planning
 
-import "windingroom/internal/batch"
+import (
+	"sort"
+
+	"windingroom/internal/batch"
+)
 
 // trim chooses the spools, keeps back on each machine the time their changes take, and takes strings out again where a day
 // no longer fits, those of the last order in due order first, and where two machines would need one spool at a time.
@@ -58,10 +62,9 @@ func (d *draft) drop(machine int) {
 		}
 		r := d.lanes[machine].runs[at]
 		most := min(d.planned[i], r.ordered)
-		n := 1
-		for n < most && int64(r.toWind-d.toWind(g, r.ordered-n))*d.groups[g].each < -d.room(machine) {
-			n++
-		}
+		n := 1 + sort.Search(most-1, func(less int) bool {
+			return int64(r.toWind-d.toWind(g, r.ordered-less-1))*d.groups[g].each >= -d.room(machine)
+		})
 		d.planned[i] -= n
 		d.change(machine, at, r.ordered-n)
 		return
