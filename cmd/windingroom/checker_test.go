@@ -94,13 +94,13 @@ type planDoc struct {
 
 // checker holds the import files of one shop.
 type checker struct {
-	t                                       testing.TB
-	wires, recipes, spools, machines, codes map[string]map[string]string
-	setting                                 map[string]float64
-	want                                    map[string]int    // order/line/position -> strings
-	makes                                   map[string]string // order/line/position -> recipe@scale
-	due                                     map[string]string
-	massEach                                map[string]map[string]float64 // recipe@scale -> wire -> mg
+	t                                testing.TB
+	wires, recipes, spools, machines map[string]map[string]string
+	setting                          map[string]float64
+	want                             map[string]int    // order/line/position -> strings
+	makes                            map[string]string // order/line/position -> recipe@scale
+	due                              map[string]string
+	massEach                         map[string]map[string]float64 // recipe@scale -> wire -> mg
 }
 
 func newChecker(t testing.TB, folder fs.FS) *checker {

@@ -132,9 +132,9 @@ func TestRequests(t *testing.T) {
 		{"shortages", request{workshop.Winder, "GET", "/shortages", "", nil}, 200, []string{`"shortages":[{"wire":`, `"short_mg":`, `"orders":["O-26-`}, nil},
 		{"verification", request{workshop.Bookkeeper, "GET", "/verification", "", nil}, 200, []string{`{"clean":true,"broken":[]}`}, nil},
 
-		{"no plan yet", request{workshop.Winder, "GET", day, "", nil}, 404, []string{`plan 2026-03-02: not found`}, nil},
+		{"no plan yet", request{workshop.Winder, "GET", day, "", nil}, 404, []string{`no plan for 2026-03-02 yet`}, nil},
 		{"no date", request{workshop.Winder, "GET", "/days/2026-13-01", "", nil}, 422, []string{`"location":"path.date"`}, nil},
-		{"release before a proposal", request{workshop.Lead, "POST", day + "/release", "", nil}, 404, []string{"a proposal for 2026-03-02"}, nil},
+		{"release before a proposal", request{workshop.Lead, "POST", day + "/release", "", nil}, 404, []string{"no plan for 2026-03-02"}, nil},
 		{"propose as winder", request{workshop.Winder, "POST", day + "/proposal", "", nil}, 403,
 			[]string{"needs the role lead or owner", `"/problems/forbidden"`}, nil},
 		{"propose as bookkeeper", request{workshop.Bookkeeper, "POST", day + "/proposal", "", nil}, 403, []string{"lead or owner"}, nil},

@@ -39,7 +39,7 @@ func TestIdempotency(t *testing.T) {
 		{"a key with a space", request{workshop.Lead, "POST", proposal, "", key("a b")}, 422, false, "header.Idempotency-Key"},
 		{"a key too long", request{workshop.Lead, "POST", proposal, "", key(strings.Repeat("k", 256))}, 422, false, "header.Idempotency-Key"},
 		{"the longest key", request{workshop.Lead, "POST", proposal, "", key(strings.Repeat("k", 255))}, 200, false, `"released":false`},
-		{"too early", request{workshop.Lead, "POST", "/days/2026-03-03/release", "", key("b")}, 404, false, "a proposal for"},
+		{"too early", request{workshop.Lead, "POST", "/days/2026-03-03/release", "", key("b")}, 404, false, "no plan for"},
 		{"in between", request{workshop.Lead, "POST", "/days/2026-03-03/proposal", "", nil}, 200, false, `"released":false`},
 		{"a refusal that time mends is not kept", request{workshop.Lead, "POST", "/days/2026-03-03/release", "", key("b")}, 200, false, `"released":true`},
 		{"what was done is kept", request{workshop.Lead, "POST", "/days/2026-03-03/release", "", key("b")}, 200, true, `"released":true`},

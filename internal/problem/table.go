@@ -48,6 +48,8 @@ var kinds = []kind{
 		"Weigh or count the spool first.", []error{stock.ErrNegative, stock.ErrTooMuch, stock.ErrBelow}, false},
 	{"not-ready", http.StatusServiceUnavailable, "Not ready",
 		"Wait a moment; if it stays so, run windingroom migrate.", []error{workshop.ErrNotReady}, false},
+	{"busy", http.StatusServiceUnavailable, "Busy",
+		"Try again in a moment.", []error{workshop.ErrBusy}, false},
 	{"cannot-be-wound", http.StatusUnprocessableEntity, "This cannot be wound",
 		"Correct the recipe, wire or yield that is named.", []error{winding.ErrGeometry, planning.ErrOverage}, false},
 	invalid,

@@ -15,7 +15,6 @@ import (
 // What the database may refuse beyond what workshop names.
 var (
 	ErrAppendOnly = errors.New("the ledger and the audit are only ever added to")
-	ErrBusy       = errors.New("the database is busy with another writer; try again")
 	ErrFull       = errors.New("the disk is full; nothing was written")
 	ErrReadOnly   = errors.New("the database cannot be written to")
 	ErrDamaged    = errors.New("the file is damaged or is no database")
@@ -62,7 +61,7 @@ func translate(err error) error {
 // known says whether the error was translated before.
 func known(err error) bool {
 	for _, e := range []error{workshop.ErrNotFound, workshop.ErrExists, workshop.ErrClosed, workshop.ErrNotReady,
-		ErrAppendOnly, ErrBusy, ErrFull, ErrReadOnly, ErrDamaged, ErrRefers, ErrRule} {
+		ErrAppendOnly, workshop.ErrBusy, ErrFull, ErrReadOnly, ErrDamaged, ErrRefers, ErrRule} {
 		if errors.Is(err, e) {
 			return true
 		}
@@ -73,7 +72,7 @@ func known(err error) bool {
 func sqliteKind(e sqlite3.Error) error {
 	switch e.Code {
 	case sqlite3.ErrBusy, sqlite3.ErrLocked:
-		return ErrBusy
+		return workshop.ErrBusy
 	case sqlite3.ErrFull:
 		return ErrFull
 	case sqlite3.ErrReadonly, sqlite3.ErrPerm:
@@ -117,7 +116,7 @@ func postgresKind(e *pgconn.PgError) error {
 	case "23502", "23514": // not_null_violation, check_violation
 		return ErrRule
 	case "40001", "40P01", "55P03": // serialization_failure, deadlock_detected, lock_not_available
-		return ErrBusy
+		return workshop.ErrBusy
 	case "53100": // disk_full
 		return ErrFull
 	case "25006": // read_only_sql_transaction
@@ -127,4 +126,4 @@ func postgresKind(e *pgconn.PgError) error {
 }
 
 // passing says whether the same transaction may well succeed when it is tried again.
-func passing(err error) bool { return errors.Is(translate(err), ErrBusy) }
+func passing(err error) bool { return errors.Is(translate(err), workshop.ErrBusy) }

@@ -49,7 +49,7 @@ func (r *reader) Spools() ([]stock.Balance, error) {
 	return r.balances(selectSpools + "ORDER BY s.code")
 }
 
-// SpoolsAt gives all spools as they were when a day was over.
+// SpoolsAt gives the spools received by then as they were when a day was over.
 func (r *reader) SpoolsAt(date calendar.Date) ([]stock.Balance, error) {
 	return r.balances(`
 		SELECT s.code, s.wire, s.lot, s.received_on, s.gross, s.tare, s.cost, s.location, w.usable_end,
@@ -58,7 +58,8 @@ func (r *reader) SpoolsAt(date calendar.Date) ([]stock.Balance, error) {
 		JOIN wires w ON w.code = s.wire
 		LEFT JOIN (SELECT spool, sum(mass) AS mass, sum(cost) AS value FROM movements WHERE effective_on <= ? GROUP BY spool) m
 			ON m.spool = s.code
-		ORDER BY s.code`, day(date))
+		WHERE s.received_on <= ?
+		ORDER BY s.code`, day(date), day(date))
 }
 
 // AddSpools adds spools that hold nothing yet: their receipts are movements.

@@ -26,7 +26,7 @@ type DB struct {
 	dialect dialect
 	writer  *gorm.DB
 	reader  *gorm.DB
-	pools   []*sql.DB
+	pools   []*sql.DB   // the reader first: the last to close folds the write-ahead log back, which a reader may not
 	ready   atomic.Bool // once seen ready, it stays so while the program runs
 }
 
@@ -43,6 +43,18 @@ func Open(ctx context.Context, address string) (*DB, error) {
 		return openPostgres(ctx, address)
 	}
 	return nil, fmt.Errorf("the database address must be sqlite:PATH or postgres://…, and starts with %q", scheme)
+}
+
+// newDB puts GORM over the pools; where it cannot, it closes them.
+func newDB(d dialect, dialector func(*sql.DB) gorm.Dialector, writer, reader *sql.DB) (*DB, error) {
+	db := &DB{dialect: d, pools: []*sql.DB{reader, writer}}
+	var errs [2]error
+	db.writer, errs[0] = gorm.Open(dialector(writer), d.config())
+	db.reader, errs[1] = gorm.Open(dialector(reader), d.config())
+	if err := errors.Join(errs[:]...); err != nil {
+		return nil, errors.Join(translate(err), db.Close())
+	}
+	return db, nil
 }
 
 // Close closes all connections.
@@ -118,10 +130,11 @@ func pause(ctx context.Context, attempt int) error {
 	}
 }
 
-// gormConfig gives the settings that both dialects share.
-func gormConfig() *gorm.Config {
+// config gives GORM's settings.
+func (d dialect) config() *gorm.Config {
 	return &gorm.Config{
-		SkipDefaultTransaction: true, // InTx owns transactions
+		PrepareStmt:            d == sqliteDialect, // pgx prepares by itself; twice is slower than not at all
+		SkipDefaultTransaction: true,               // InTx owns transactions
 		TranslateError:         true,
 		DisableAutomaticPing:   true,
 		Logger:                 logger.Discard, // errors go up to whoever asked

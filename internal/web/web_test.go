@@ -199,7 +199,7 @@ func TestTodayFromEmptyToReleased(t *testing.T) {
 	if p := v.post("/days/2026-03-02/release", nil); p.status != 303 || p.header.Get("Location") != "/?date=2026-03-02" {
 		t.Fatalf("release before a proposal: %d to %q", p.status, p.header.Get("Location"))
 	}
-	v.get("/").wants(t, 200, []string{`class="flash refused" role="alert"`, "A proposal for 2026-03-02"}, nil)
+	v.get("/").wants(t, 200, []string{`class="flash refused" role="alert"`, "No plan for 2026-03-02"}, nil)
 
 	if p := v.post("/days/2026-03-02/propose", nil); p.status != 303 {
 		t.Fatalf("propose: %d %s", p.status, p.body)

@@ -11,5 +11,6 @@ var (
 	ErrReleased    = errors.New("the day is already released")
 	ErrNotReleased = errors.New("the day is not released yet")
 	ErrClosed      = errors.New("the month is closed")
+	ErrBusy        = errors.New("the database is busy with another writer; try again")
 	ErrNotReady    = errors.New("the database is not ready")
 )

@@ -62,8 +62,8 @@ func (s *Shop) ReleaseDay(ctx context.Context, date calendar.Date) (DayPlan, err
 	}
 	var day DayPlan
 	err = s.Store.InTx(ctx, func(tx Tx) error {
-		if day, err = tx.Plan(date); err != nil {
-			return fmt.Errorf("a proposal for %s: %w", date, err)
+		if day, err = planOf(tx, date); err != nil {
+			return err
 		}
 		if day.Released {
 			return nil
@@ -96,11 +96,18 @@ func (s *Shop) Day(ctx context.Context, date calendar.Date) (DayPlan, error) {
 	}
 	var day DayPlan
 	err := s.Store.Read(ctx, func(r Reader) (err error) {
-		if day, err = r.Plan(date); err != nil {
-			return fmt.Errorf("a plan for %s: %w", date, err)
-		}
-		return nil
+		day, err = planOf(r, date)
+		return err
 	})
+	return day, err
+}
+
+// planOf reads the plan of a day; without one it says what helps.
+func planOf(r Reader, date calendar.Date) (DayPlan, error) {
+	day, err := r.Plan(date)
+	if errors.Is(err, ErrNotFound) {
+		return day, fmt.Errorf("no plan for %s yet, propose the day first: %w", date, ErrNotFound)
+	}
 	return day, err
 }
 

@@ -25,9 +25,9 @@ func (s *Shop) DaySheets(ctx context.Context, date calendar.Date) (batch.Day, er
 	}
 	sheets := batch.Day{Shop: s.Name, Date: date}
 	err := s.Store.Read(ctx, func(r Reader) error {
-		day, err := r.Plan(date)
+		day, err := planOf(r, date)
 		if err != nil {
-			return fmt.Errorf("a plan for %s: %w", date, err)
+			return err
 		}
 		if !day.Released {
 			return fmt.Errorf("the plan of %s: %w", date, ErrNotReleased)
