@@ -164,6 +164,32 @@ func TestTwoWhoChangeOneOrder(t *testing.T) {
 	})
 }
 
+// While many wait to write, a reader gets its answer.
+func TestReadersDoNotWaitForWriters(t *testing.T) {
+	onBoth(t, func(t *testing.T, db *store.DB) {
+		fill(t, db)
+		hold, held := make(chan struct{}), make(chan struct{})
+		var group sync.WaitGroup
+		group.Go(func() {
+			write(t, db, func(tx workshop.Tx) error { close(held); <-hold; return tx.Allocate("S-1", 1) })
+		})
+		<-held
+		for range 40 {
+			group.Go(func() { write(t, db, func(tx workshop.Tx) error { return tx.Allocate("S-1", 1) }) })
+		}
+		ctx, cancel := context.WithTimeout(t.Context(), 10*time.Second)
+		defer cancel()
+		for range 20 {
+			if err := db.Read(ctx, func(r workshop.Reader) error { _, err := r.Spools(); return err }); err != nil {
+				t.Error(err)
+				break
+			}
+		}
+		close(hold)
+		group.Wait()
+	})
+}
+
 // A reader sees one state, whatever is committed while it reads, and does not wait for the writer.
 func TestReadIsOneState(t *testing.T) {
 	onBoth(t, func(t *testing.T, db *store.DB) {
