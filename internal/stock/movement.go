@@ -38,7 +38,8 @@ type Movement struct {
 	Kind        Kind
 	Mass        measure.Mass  // signed: what went on the spool
 	Cost        money.Minor   // signed, like Mass
-	EffectiveOn calendar.Date // the day it belongs to: decides its month
+	EffectiveOn calendar.Date // the shop's day it belongs to: decides its month
+	EffectiveAt time.Time     // the instant it happened, UTC: decides what a weighing as of an earlier time saw
 	PostedAt    time.Time     // when it was written, UTC
 	Person      string
 	Reason      string

@@ -19,7 +19,7 @@ func (r *reader) Movements(code stock.SpoolCode) ([]stock.Movement, error) {
 	}
 	moves, err := list[stock.Movement](r, "SELECT * FROM movements WHERE spool = ? ORDER BY id", b.Code)
 	for i := range moves {
-		moves[i].PostedAt = moves[i].PostedAt.UTC()
+		moves[i].PostedAt, moves[i].EffectiveAt = moves[i].PostedAt.UTC(), moves[i].EffectiveAt.UTC()
 	}
 	return moves, err
 }
@@ -27,7 +27,7 @@ func (r *reader) Movements(code stock.SpoolCode) ([]stock.Movement, error) {
 // MovementByKey gives the movement that was posted under an idempotency key.
 func (r *reader) MovementByKey(key string) (stock.Movement, error) {
 	m, err := one[stock.Movement](r, "SELECT * FROM movements WHERE key = ?", key)
-	m.PostedAt = m.PostedAt.UTC()
+	m.PostedAt, m.EffectiveAt = m.PostedAt.UTC(), m.EffectiveAt.UTC()
 	return m, named("movement", key, err)
 }
 
@@ -47,11 +47,11 @@ func (t *tx) Post(moves []stock.Movement) ([]stock.Movement, error) {
 		return nil, err
 	}
 	for i := range posted {
-		posted[i].PostedAt = instant(posted[i].PostedAt)
+		posted[i].PostedAt, posted[i].EffectiveAt = instant(posted[i].PostedAt), instant(posted[i].EffectiveAt)
 	}
-	const columns = "id, spool, kind, mass, cost, effective_on, posted_at, person, reason, source, key, reverses"
+	const columns = "id, spool, kind, mass, cost, effective_on, effective_at, posted_at, person, reason, source, key, reverses"
 	err := insert(t, "movements", columns, posted, func(m stock.Movement) []any {
-		return []any{int64(m.ID), m.Spool, m.Kind, m.Mass, m.Cost, day(m.EffectiveOn), m.PostedAt, m.Person, m.Reason, m.Source,
+		return []any{int64(m.ID), m.Spool, m.Kind, m.Mass, m.Cost, day(m.EffectiveOn), m.EffectiveAt, m.PostedAt, m.Person, m.Reason, m.Source,
 			orNull(m.Key), orNull(int64(m.Reverses))}
 	})
 	if err != nil {

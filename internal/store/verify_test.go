@@ -117,13 +117,13 @@ func TestDiscrepanciesNameWhatIsBroken(t *testing.T) {
 }
 
 func move(id int, spool, kind string, mass, cost int) string {
-	return fmt.Sprintf("INSERT INTO movements (id, spool, kind, mass, cost, effective_on, posted_at, person, reason, source) "+
-		"VALUES (%d, '%s', '%s', %d, %d, '2026-03-02', '2026-03-02 12:00:00+00:00', 'x', '', '')", id, spool, kind, mass, cost)
+	return fmt.Sprintf("INSERT INTO movements (id, spool, kind, mass, cost, effective_on, effective_at, posted_at, person, reason, source) "+
+		"VALUES (%d, '%s', '%s', %d, %d, '2026-03-02', '2026-03-02 12:00:00+00:00', '2026-03-02 12:00:00+00:00', 'x', '', '')", id, spool, kind, mass, cost)
 }
 
 func reversal(id int, spool string, mass, cost, of int) string {
-	return fmt.Sprintf("INSERT INTO movements (id, spool, kind, mass, cost, effective_on, posted_at, person, reason, source, reverses) "+
-		"VALUES (%d, '%s', 'reversal', %d, %d, '2026-03-02', '2026-03-02 12:00:00+00:00', 'x', '', '', %d)", id, spool, mass, cost, of)
+	return fmt.Sprintf("INSERT INTO movements (id, spool, kind, mass, cost, effective_on, effective_at, posted_at, person, reason, source, reverses) "+
+		"VALUES (%d, '%s', 'reversal', %d, %d, '2026-03-02', '2026-03-02 12:00:00+00:00', '2026-03-02 12:00:00+00:00', 'x', '', '', %d)", id, spool, mass, cost, of)
 }
 
 // disarm takes away what keeps the database sound by itself, so that it can be spoilt.

@@ -143,7 +143,7 @@ func (s *Shop) receive(tx Tx, p Person, spools []stock.Spool, source string) err
 	for i, spool := range spools {
 		receipts[i] = stock.Movement{
 			Spool: spool.Code, Kind: stock.Receipt, Mass: spool.Net(), Cost: spool.Cost,
-			EffectiveOn: spool.ReceivedOn, PostedAt: s.Now().UTC(), Person: p.Name,
+			EffectiveOn: spool.ReceivedOn, EffectiveAt: s.instant(spool.ReceivedOn, opening), PostedAt: s.Now().UTC(), Person: p.Name,
 			Reason: "received", Source: source, Key: "receipt " + string(spool.Code),
 		}
 	}

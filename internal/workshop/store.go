@@ -29,6 +29,9 @@ type Store interface {
 // Reader answers what the shop knows. Lists come in a fixed order: by code unless said otherwise. Codes are matched without
 // case. One that asks for a single thing fails with ErrNotFound when there is none.
 type Reader interface {
+	ShelfReader
+	WorkReader
+
 	Practice() (catalog.Practice, error) // the defaults where the shop has set nothing
 	Alloys() ([]material.Alloy, error)   // the shop's own; the built-in ones are not stored
 	Wires() ([]material.Wire, error)
@@ -71,6 +74,8 @@ type Reader interface {
 // Tx writes. Every method fails rather than half writes, and the transaction then ends without effect.
 type Tx interface {
 	Reader
+	ShelfTx
+	WorkTx
 
 	SavePractice(catalog.Practice) error
 	SaveAlloys([]material.Alloy) error // each saved one replaces that of the same code

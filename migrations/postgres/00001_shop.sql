@@ -166,6 +166,7 @@ CREATE TABLE movements (
     mass         BIGINT      NOT NULL,
     cost         BIGINT      NOT NULL,
     effective_on CODE        NOT NULL CHECK (length(effective_on) = 10),
+    effective_at TIMESTAMPTZ NOT NULL,
     posted_at    TIMESTAMPTZ NOT NULL,
     person       TEXT        NOT NULL,
     reason       TEXT        NOT NULL,

@@ -164,6 +164,7 @@ CREATE TABLE movements (
     mass         INTEGER  NOT NULL CHECK (typeof(mass) = 'integer'),
     cost         INTEGER  NOT NULL CHECK (typeof(cost) = 'integer'),
     effective_on TEXT     NOT NULL CHECK (length(effective_on) = 10),
+    effective_at DATETIME NOT NULL,
     posted_at    DATETIME NOT NULL,
     person       TEXT     NOT NULL,
     reason       TEXT     NOT NULL,
