@@ -3,6 +3,7 @@ package catalog
 import (
 	"time"
 
+	"windingroom/internal/measure"
 	"windingroom/internal/money"
 	"windingroom/internal/winding"
 )
@@ -15,6 +16,10 @@ type Practice struct {
 	ChangeWrap   time.Duration // per layer
 	ChangeLength time.Duration
 	ChangeSpool  time.Duration
+
+	ScaleResolution measure.Mass // smallest step of the scale that spools are weighed on
+	LossOfDrawn     float64      // a weighing that misses more than this share of what was drawn
+	LossOfReceived  float64      // and more than this share of what was received asks someone
 
 	CompletionConfidence float64 // probability that a batch with its overage yields the ordered strings
 	Currency             money.Currency
@@ -29,6 +34,10 @@ func DefaultPractice() Practice {
 		ChangeWrap:   4 * time.Minute,
 		ChangeLength: 2 * time.Minute,
 		ChangeSpool:  90 * time.Second,
+
+		ScaleResolution: 100 * measure.Milligram,
+		LossOfDrawn:     0.05,
+		LossOfReceived:  0.02,
 
 		CompletionConfidence: 0.95,
 		Currency:             "USD",

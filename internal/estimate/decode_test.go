@@ -116,7 +116,7 @@ func checkAnswer(t *testing.T, a Answer) {
 // TestDecode_wholePractice: a shop's whole practice may come with a build; what does not touch one string is passed over.
 func TestDecode_wholePractice(t *testing.T) {
 	b, err := Decode([]byte(`{"core": {"alloy": "music-wire", "section": "round", "size_thou": 10}, "scale_in": 25.5, "pitch": "E4",
-		"practice": {"tail_mm": 150, "change_core_min": 6, "completion_confidence": 0.9, "currency": "EUR"}}`))
+		"practice": {"tail_mm": 150, "change_core_min": 6, "completion_confidence": 0.9, "currency": "EUR", "scale_resolution_g": 0.01, "loss_of_drawn": 0.1, "loss_of_received": 0}}`))
 	if err != nil {
 		t.Fatal(err)
 	}

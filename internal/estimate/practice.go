@@ -14,7 +14,8 @@ const wasteTurns = "wrap_waste_turns"
 
 // otherSettings are the shop's settings that do not touch one string. A whole practice may be given with a build; these are
 // passed over, whatever their value.
-var otherSettings = []string{"change_core_min", "change_wrap_min", "change_length_min", "change_spool_min", "completion_confidence", "currency"}
+var otherSettings = []string{"change_core_min", "change_wrap_min", "change_length_min", "change_spool_min", "completion_confidence", "currency",
+	"scale_resolution_g", "loss_of_drawn", "loss_of_received"}
 
 // lengths finds the allowance a length setting stands for.
 func lengths(a *winding.Allowances) map[string]*measure.Size {

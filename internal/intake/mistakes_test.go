@@ -220,7 +220,7 @@ func TestMistakesOfFields(t *testing.T) {
 
 func TestMistakesOfPractice(t *testing.T) {
 	const known = "ball_end_allowance_mm, tail_mm, head_mm, chuck_waste_mm, wrap_beyond_nut_mm, wrap_waste_turns, change_core_min, " +
-		"change_wrap_min, change_length_min, change_spool_min, completion_confidence, currency"
+		"change_wrap_min, change_length_min, change_spool_min, scale_resolution_g, loss_of_drawn, loss_of_received, completion_confidence, currency"
 	checkMistakes(t, []mistake{
 		{"unknown setting", "practice.csv", "tail_mm", "tail",
 			[]string{`practice.csv:3:setting: "tail" is not a setting; known are ` + known}},
@@ -238,6 +238,12 @@ func TestMistakesOfPractice(t *testing.T) {
 			[]string{"practice.csv:3:value: 0.49 is not a number from 0.5 to 0.999999"}},
 		{"setup below zero", "practice.csv", "change_spool_min,1.5", "change_spool_min,-1.5",
 			[]string{"practice.csv:5:value: -1.5 must be from 0 to 1440, in minutes"}},
+		{"scale without a step", "practice.csv", "tail_mm,150", "scale_resolution_g,0",
+			[]string{"practice.csv:3:value: 0 must be more than 0, in grams"}},
+		{"scale in milligrams", "practice.csv", "tail_mm,150", "scale_resolution_g,100.001",
+			[]string{"practice.csv:3:value: 100.001 must be at most 100, in grams"}},
+		{"loss in percent", "practice.csv", "tail_mm,150", "loss_of_drawn,5",
+			[]string{"practice.csv:3:value: 5 is not a number from 0 to 1"}},
 		{"turns not a number", "practice.csv", "6.5", "six",
 			[]string{`practice.csv:4:value: "six" is not a plain decimal number such as 13.5`}},
 		{"no such currency", "practice.csv", "EUR", "EURO",

@@ -26,6 +26,9 @@ var settings = []setting{
 	minuteSetting("change_wrap_min", func(p *catalog.Practice) *time.Duration { return &p.ChangeWrap }),
 	minuteSetting("change_length_min", func(p *catalog.Practice) *time.Duration { return &p.ChangeLength }),
 	minuteSetting("change_spool_min", func(p *catalog.Practice) *time.Duration { return &p.ChangeSpool }),
+	{"scale_resolution_g", readScaleResolution},
+	numberSetting("loss_of_drawn", 0, 1, func(p *catalog.Practice) *float64 { return &p.LossOfDrawn }),
+	numberSetting("loss_of_received", 0, 1, func(p *catalog.Practice) *float64 { return &p.LossOfReceived }),
 	numberSetting("completion_confidence", 0.5, 0.999999, func(p *catalog.Practice) *float64 { return &p.CompletionConfidence }),
 	{currencySetting, readCurrency},
 }
@@ -51,6 +54,15 @@ func numberSetting(name string, low, high float64, field func(*catalog.Practice)
 		v := r.number("value", low, high)
 		return func(p *catalog.Practice) { *field(p) = v }
 	}}
+}
+
+// readScaleResolution reads the step of a scale; beyond 100 g it is a slip of the unit.
+func readScaleResolution(r *row) func(*catalog.Practice) {
+	v := r.grams("value", measure.Milligram)
+	if r.sound("value") && v > 100*measure.Gram {
+		r.fail("value", "%s must be at most 100, in grams", v.GramText())
+	}
+	return func(p *catalog.Practice) { p.ScaleResolution = v }
 }
 
 func readCurrency(r *row) func(*catalog.Practice) {

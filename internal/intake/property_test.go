@@ -117,6 +117,8 @@ func (d *draw) practice() {
 	p := catalog.Practice{ChangeCore: d.duration(0), ChangeWrap: d.duration(0), ChangeLength: d.duration(0), ChangeSpool: d.duration(0),
 		CompletionConfidence: float64(d.between(500_000, 999_999, "confidence")) / 1e6,
 		Currency:             pick(d, []money.Currency{"EUR", "JPY", "KWD"}, "currency")}
+	p.ScaleResolution = measure.Mass(d.between(1, 100_000, "scale"))
+	p.LossOfDrawn, p.LossOfReceived = float64(d.between(0, 1000, "of drawn"))/1000, float64(d.between(0, 1000, "of received"))/1000
 	length := func() measure.Size { return measure.Size(d.between(0, 1_000_000, "length")) * measure.Micrometre }
 	p.BallEnd, p.Tail, p.Head, p.ChuckWaste, p.WrapBeyondNut = length(), length(), length(), length(), length()
 	p.WasteTurns = float64(d.between(0, 1000, "turns")) / 16

@@ -22,14 +22,25 @@ type Spool struct {
 	Tare       measure.Mass // the empty spool
 	Cost       money.Minor  // of the net wire as received
 	Location   string
+	Type       string // the spool type whose learned tare stands for its own; empty where this very spool was weighed empty
 }
 
 // Net gives the wire received.
 func (s Spool) Net() measure.Mass { return s.Gross - s.Tare }
 
+// State says whether a spool may be used.
+type State string
+
+// The states of a spool. A quarantined one stays in the books and out of every plan until it is released.
+const (
+	Available   State = "available"
+	Quarantined State = "quarantined"
+)
+
 // Balance is what a spool holds now.
 type Balance struct {
 	Spool
+	State     State
 	UsableEnd measure.Mass // of its wire
 	Mass      measure.Mass // on hand: the sum of its movements
 	Value     money.Minor  // cost of what is on hand: the sum of its movements' costs
@@ -42,9 +53,9 @@ func (b Balance) Free() measure.Mass { return b.Mass - b.Allocated }
 // Remnant says whether what is left is below the usable end.
 func (b Balance) Remnant() bool { return b.Mass < b.UsableEnd }
 
-// Drawable gives what a new batch may draw from the spool: its free wire, or nothing from a remnant.
+// Drawable gives what a new batch may draw from the spool: its free wire, or nothing from a remnant or a quarantined one.
 func (b Balance) Drawable() measure.Mass {
-	if b.Remnant() {
+	if b.Remnant() || b.State == Quarantined {
 		return 0
 	}
 	return b.Free()

@@ -37,7 +37,7 @@ func same[T any](t *testing.T, what string, want T) func(T, error) {
 func balances() []stock.Balance {
 	var list []stock.Balance
 	for i, s := range spools {
-		list = append(list, stock.Balance{Spool: s, UsableEnd: wires[i].UsableEnd, Mass: s.Net(), Value: s.Cost})
+		list = append(list, stock.Balance{Spool: s, State: stock.Available, UsableEnd: wires[i].UsableEnd, Mass: s.Net(), Value: s.Cost})
 	}
 	return list
 }
@@ -45,6 +45,7 @@ func balances() []stock.Balance {
 func TestFactsComeBackAsTheyWere(t *testing.T) {
 	practice := catalog.DefaultPractice()
 	practice.WasteTurns, practice.Currency, practice.ChangeSpool = 7.25, "EUR", 91*time.Second+3
+	practice.ScaleResolution, practice.LossOfDrawn, practice.LossOfReceived = 10, 0.0625, 0.03
 	onBoth(t, func(t *testing.T, db *store.DB) {
 		same(t, "default practice", catalog.DefaultPractice())(answered(t, db, workshop.Reader.Practice), nil)
 		fill(t, db)

@@ -9,8 +9,11 @@ import (
 	"windingroom/internal/workshop"
 )
 
-const selectSpools = `SELECT s.code, s.wire, s.lot, s.received_on, s.gross, s.tare, s.cost, s.location, w.usable_end,
-	s.mass, s.value, s.allocated FROM spools s JOIN wires w ON w.code = s.wire `
+const (
+	spoolColumns = `s.code, s.wire, s.lot, s.received_on, s.gross, s.tare, s.cost, s.location, coalesce(s.spool_type, ''),
+		s.state, w.usable_end, `
+	selectSpools = "SELECT " + spoolColumns + "s.mass, s.value, s.allocated FROM spools s JOIN wires w ON w.code = s.wire "
+)
 
 // balances reads spools with what they hold, row by row: a shop has thousands, every plan reads them all, and this takes
 // half the time of GORM's Scan.
@@ -22,8 +25,8 @@ func (r *reader) balances(query string, args ...any) (list []stock.Balance, err 
 	defer rows.Close()
 	for rows.Next() {
 		var b stock.Balance
-		err := rows.Scan(&b.Code, &b.Wire, &b.Lot, &b.ReceivedOn, &b.Gross, &b.Tare, &b.Cost, &b.Location, &b.UsableEnd,
-			&b.Mass, &b.Value, &b.Allocated)
+		err := rows.Scan(&b.Code, &b.Wire, &b.Lot, &b.ReceivedOn, &b.Gross, &b.Tare, &b.Cost, &b.Location, &b.Type,
+			&b.State, &b.UsableEnd, &b.Mass, &b.Value, &b.Allocated)
 		if err != nil {
 			return nil, translate(err)
 		}
@@ -52,8 +55,7 @@ func (r *reader) Spools() ([]stock.Balance, error) {
 // SpoolsAt gives the spools received by then as they were when a day was over.
 func (r *reader) SpoolsAt(date calendar.Date) ([]stock.Balance, error) {
 	return r.balances(`
-		SELECT s.code, s.wire, s.lot, s.received_on, s.gross, s.tare, s.cost, s.location, w.usable_end,
-			coalesce(m.mass, 0), coalesce(m.value, 0), 0
+		SELECT `+spoolColumns+`coalesce(m.mass, 0), coalesce(m.value, 0), 0
 		FROM spools s
 		JOIN wires w ON w.code = s.wire
 		LEFT JOIN (SELECT spool, sum(mass) AS mass, sum(cost) AS value FROM movements WHERE effective_on <= ? GROUP BY spool) m
@@ -67,9 +69,9 @@ func (t *tx) AddSpools(spools []stock.Spool) error {
 	if err := refuseTaken(t, "spool", "spools", spools, func(s stock.Spool) stock.SpoolCode { return s.Code }); err != nil {
 		return err
 	}
-	const columns = "code, wire, lot, received_on, gross, tare, cost, location, mass, value, allocated"
+	const columns = "code, wire, lot, received_on, gross, tare, cost, location, spool_type, mass, value, allocated"
 	return insert(t, "spools", columns, spools, func(s stock.Spool) []any {
-		return []any{s.Code, s.Wire, s.Lot, day(s.ReceivedOn), s.Gross, s.Tare, s.Cost, s.Location, 0, 0, 0}
+		return []any{s.Code, s.Wire, s.Lot, day(s.ReceivedOn), s.Gross, s.Tare, s.Cost, s.Location, orNull(s.Type), 0, 0, 0}
 	})
 }
 
