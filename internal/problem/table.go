@@ -50,6 +50,8 @@ var kinds = []kind{
 		"Wait a moment; if it stays so, run windingroom migrate.", []error{workshop.ErrNotReady}, false},
 	{"busy", http.StatusServiceUnavailable, "Busy",
 		"Try again in a moment.", []error{workshop.ErrBusy}, false},
+	{"disk-full", http.StatusInsufficientStorage, "The disk is full",
+		"Make room on the server's disk and try again; nothing was half written.", []error{workshop.ErrFull}, false},
 	{"cannot-be-wound", http.StatusUnprocessableEntity, "This cannot be wound",
 		"Correct the recipe, wire or yield that is named.", []error{winding.ErrGeometry, planning.ErrOverage}, false},
 	invalid,

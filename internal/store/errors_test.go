@@ -23,7 +23,7 @@ func TestFullDisk(t *testing.T) {
 	for i := range usage {
 		usage[i] = stock.Usage{On: monday, Wire: "W-R-12", Mass: 7, Nth: i + 1}
 	}
-	if err := db.InTx(t.Context(), func(tx workshop.Tx) error { return tx.AddUsage(usage) }); !errors.Is(err, store.ErrFull) {
+	if err := db.InTx(t.Context(), func(tx workshop.Tx) error { return tx.AddUsage(usage) }); !errors.Is(err, workshop.ErrFull) {
 		t.Errorf("got %v", err)
 	}
 	if keys := answered(t, db, workshop.Reader.UsageKeys); len(keys) != 0 {

@@ -12,5 +12,6 @@ var (
 	ErrNotReleased = errors.New("the day is not released yet")
 	ErrClosed      = errors.New("the month is closed")
 	ErrBusy        = errors.New("the database is busy with another writer; try again")
+	ErrFull        = errors.New("the disk is full; nothing was written")
 	ErrNotReady    = errors.New("the database is not ready")
 )
