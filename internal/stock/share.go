@@ -5,31 +5,27 @@ import (
 	"windingroom/internal/money"
 )
 
-// Share is one movement that a weighing asks for: a part of its difference and who bears it.
+// Share is a part of a weighing's difference and who bears it.
 type Share struct {
-	Kind   Kind         // WeighBack, or Scrap for a loss that no batch can have made
 	Source string       // the batch that bears it; empty where none does
 	Mass   measure.Mass // signed like a movement: below zero for a loss
 }
 
 // shares splits the difference, to the milligram, over the batches that drew since the last weighing in proportion to what
-// they drew. Noise is nobody's. Batches can give back no more than they drew: what appears beyond that is nobody's either. A
-// loss is scrap where none drew.
+// they drew. Noise is nobody's, and so is what went or came where none drew. Batches can give back no more than they drew: what
+// appears beyond that is nobody's either.
 func (w Weighing) shares(v Verdict) []Share {
 	if v.Difference == 0 {
 		return nil
 	}
 	drawn := w.drawn()
-	switch {
-	case v.Noise, drawn == 0 && v.Difference > 0:
-		return []Share{{Kind: WeighBack, Mass: v.Difference}}
-	case drawn == 0:
-		return []Share{{Kind: Scrap, Mass: v.Difference}}
+	if v.Noise || drawn == 0 {
+		return []Share{{Mass: v.Difference}}
 	}
 	theirs := min(v.Difference, drawn)
 	shares := w.charge(theirs)
 	if rest := v.Difference - theirs; rest > 0 {
-		shares = append(shares, Share{Kind: WeighBack, Mass: rest})
+		shares = append(shares, Share{Mass: rest})
 	}
 	return shares
 }
@@ -51,7 +47,7 @@ func (w Weighing) charge(difference measure.Mass) []Share {
 	var shares []Share
 	for i, mass := range money.SplitLargestRemainder(difference, weights) {
 		if mass != 0 {
-			shares = append(shares, Share{Kind: WeighBack, Source: sources[i], Mass: mass})
+			shares = append(shares, Share{Source: sources[i], Mass: mass})
 		}
 	}
 	return shares

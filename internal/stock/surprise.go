@@ -81,7 +81,7 @@ func (w Weighing) plainly(v Verdict) string {
 		return fmt.Sprintf("spool %s is %s off the books, within the %s that scale, tare and draws leave open: noise, charged to no batch",
 			w.Balance.Code, abs(v.Difference), v.Uncertainty)
 	case w.drawn() == 0:
-		return fmt.Sprintf("spool %s holds %s less than the books say and nothing drew on it since it was last weighed: booked as scrap",
+		return fmt.Sprintf("spool %s holds %s less than the books say and nothing drew on it since it was last weighed: charged to no batch",
 			w.Balance.Code, -v.Difference)
 	}
 	return fmt.Sprintf("spool %s holds %s less than the books say: charged to the batches that drew on it since it was last weighed",

@@ -42,7 +42,7 @@ type Verdict struct {
 	Noise          bool         // Difference lies within Uncertainty
 	Surprise       Surprise
 	Why            string       // for people: what was seen, what becomes of it, what to do
-	Shares         []Share      // movements to post: they sum to Difference; none for a refused weighing
+	Shares         []Share      // who bears Difference, to which they sum; none for a refused weighing
 	Short          measure.Mass // allocated beyond Net: batches that must be given other wire first
 }
 
