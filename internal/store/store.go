@@ -26,7 +26,8 @@ type DB struct {
 	dialect dialect
 	writer  *gorm.DB
 	reader  *gorm.DB
-	pools   []*sql.DB   // the reader first: the last to close folds the write-ahead log back, which a reader may not
+	pools   []*sql.DB // the reader first: the last to close folds the write-ahead log back, which a reader may not
+	queue   *queue
 	ready   atomic.Bool // once seen ready, it stays so while the program runs
 }
 
@@ -47,7 +48,7 @@ func Open(ctx context.Context, address string) (*DB, error) {
 
 // newDB puts GORM over the pools; where it cannot, it closes them.
 func newDB(d dialect, dialector func(*sql.DB) gorm.Dialector, writer, reader *sql.DB) (*DB, error) {
-	db := &DB{dialect: d, pools: []*sql.DB{reader, writer}}
+	db := &DB{dialect: d, pools: []*sql.DB{reader, writer}, queue: newQueue()}
 	var errs [2]error
 	db.writer, errs[0] = gorm.Open(dialector(writer), d.config())
 	db.reader, errs[1] = gorm.Open(dialector(reader), d.config())
@@ -94,7 +95,11 @@ func (db *DB) InTx(ctx context.Context, fn func(workshop.Tx) error) error {
 	}
 	var err error
 	for attempt := range attempts {
-		if err = db.tryTx(ctx, fn); !passing(err) {
+		err = db.submit(ctx, fn)
+		if p := (panicked{}); errors.As(err, &p) {
+			panic(p.value)
+		}
+		if !passing(err) {
 			return err
 		}
 		if err := pause(ctx, attempt); err != nil {
@@ -102,21 +107,6 @@ func (db *DB) InTx(ctx context.Context, fn func(workshop.Tx) error) error {
 		}
 	}
 	return err
-}
-
-func (db *DB) tryTx(ctx context.Context, fn func(workshop.Tx) error) error {
-	var failed error
-	err := db.writer.WithContext(ctx).Transaction(func(gtx *gorm.DB) error {
-		if err := db.dialect.lockWriters(gtx); err != nil {
-			return err
-		}
-		failed = fn(&tx{reader{db: gtx, dialect: db.dialect}})
-		return failed
-	}, db.dialect.writeOptions())
-	if failed != nil {
-		return failed
-	}
-	return translate(err)
 }
 
 // pause waits a little longer each time, by a random share so that two programs do not meet again.
