@@ -33,10 +33,15 @@ var rules = map[string]rule{
 	"internal/batch":   {layer: 2, pure: true, beside: []string{"internal/catalog", "internal/order", "internal/stock"}},
 
 	// Sums over snapshots.
-	"internal/estimate":      {layer: 3, pure: true},
-	"internal/intake":        {layer: 3, pure: true, std: []string{"io/fs"}}, // reads the folder it is handed, opens none
-	"internal/requirements":  {layer: 3, pure: true},
-	"internal/planning":      {layer: 3, pure: true, beside: []string{"internal/requirements"}},
+	"internal/estimate":     {layer: 3, pure: true},
+	"internal/intake":       {layer: 3, pure: true, std: []string{"io/fs"}}, // reads the folder it is handed, opens none
+	"internal/requirements": {layer: 3, pure: true},
+	"internal/planning":     {layer: 3, pure: true, beside: []string{"internal/requirements"}},
+
+	// What the day plan is made with: random numbers, the sequence of batches, the cutting of spools. They know no shop.
+	"internal/planning/dice":       {layer: 0, pure: true},
+	"internal/planning/sequencing": {layer: 1, pure: true},
+
 	"internal/replenishment": {layer: 3, pure: true, beside: []string{"internal/requirements"}, libs: []string{"gonum.org/v1/gonum"}},
 	"internal/costing":       {layer: 3, pure: true},
 
