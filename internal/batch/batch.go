@@ -32,6 +32,9 @@ type Draw struct {
 	Wire    material.WireCode
 	Strings int
 	Mass    measure.Mass // Strings × mass each, rounded once
+	// Allocated is what of Mass is still promised on the spool: all of it when the plan is released, less as strings are wound,
+	// nothing before and after.
+	Allocated measure.Mass
 }
 
 // Serve says for which string of which order some of the strings are wound.

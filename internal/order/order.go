@@ -48,6 +48,7 @@ type Order struct {
 	DueOn     calendar.Date
 	Customer  string
 	Status    Status
+	Short     string // why it was packed or shipped with strings missing; empty where none are
 	Lines     []Line // by Number
 }
 

@@ -39,6 +39,8 @@ type drawRow struct {
 	Wire    material.WireCode
 	Strings int
 	Mass    measure.Mass
+
+	Allocated measure.Mass
 }
 
 type serveRow struct {
@@ -82,7 +84,7 @@ func (r *reader) batches(where string, args ...any) ([]batch.Batch, error) {
 	}
 	draws := map[batch.Code][]batch.Draw{}
 	for _, d := range drawRows {
-		draws[d.Batch] = append(draws[d.Batch], batch.Draw{Spool: d.Spool, Wire: d.Wire, Strings: d.Strings, Mass: d.Mass})
+		draws[d.Batch] = append(draws[d.Batch], batch.Draw{Spool: d.Spool, Wire: d.Wire, Strings: d.Strings, Mass: d.Mass, Allocated: d.Allocated})
 	}
 	serves := map[batch.Code][]batch.Serve{}
 	for _, s := range serveRows {
@@ -104,7 +106,7 @@ func (t *tx) addBatches(batches []batch.Batch) error {
 	var serves []serveRow
 	for _, b := range batches {
 		for i, d := range b.Draws {
-			draws = append(draws, drawRow{b.Code, i + 1, d.Spool, d.Wire, d.Strings, d.Mass})
+			draws = append(draws, drawRow{b.Code, i + 1, d.Spool, d.Wire, d.Strings, d.Mass, 0})
 		}
 		for _, s := range b.Serves {
 			serves = append(serves, serveRow{b.Code, s.Order, s.Line, s.Position, s.Strings})

@@ -239,7 +239,11 @@ func TestPlanLife(t *testing.T) {
 		want := proposal()
 		want.Released, want.ReleasedBy, want.ReleasedAt = true, "ines", noon
 		for i := range want.Machines[0].Batches {
-			want.Machines[0].Batches[i].Status = batch.Released
+			b := &want.Machines[0].Batches[i]
+			b.Status = batch.Released
+			for k := range b.Draws {
+				b.Draws[k].Allocated = b.Draws[k].Mass
+			}
 		}
 		same(t, "released", want)(answered(t, db, plan), nil)
 		if err := inTx(func(tx workshop.Tx) error { return tx.SavePlan(proposal()) }); !errors.Is(err, workshop.ErrReleased) {

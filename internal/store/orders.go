@@ -2,6 +2,7 @@ package store
 
 import (
 	"fmt"
+	"slices"
 
 	"windingroom/internal/batch"
 	"windingroom/internal/calendar"
@@ -16,6 +17,8 @@ type orderRow struct {
 	DueOn     calendar.Date
 	Customer  string
 	Status    order.Status
+
+	ShortReason string
 }
 
 type lineRow struct {
@@ -95,7 +98,7 @@ func assembleOrders(rows []orderRow, lines []lineRow, strings []stringRow) []ord
 	orders := make([]order.Order, len(rows))
 	for i, row := range rows {
 		orders[i] = order.Order{Code: row.Code, OrderedOn: row.OrderedOn, DueOn: row.DueOn, Customer: row.Customer,
-			Status: row.Status, Lines: ofOrder[row.Code]}
+			Status: row.Status, Short: row.ShortReason, Lines: ofOrder[row.Code]}
 	}
 	return orders
 }
@@ -145,16 +148,35 @@ func (t *tx) SetOrderStatus(code order.Code, from, to order.Status) error {
 	return fmt.Errorf("order %s is %s and no longer %s: %w", code, now, from, workshop.ErrChanged)
 }
 
-// Covered gives, for each string of an open order, how many released or finished batches wind for it.
+// Covered gives, for each string of an open order, how many good ones exist and how many released batches will wind.
 func (r *reader) Covered() ([]batch.Serve, error) {
+	return r.covered("o." + openOrders)
+}
+
+// CoveredOf gives the same for one order.
+func (r *reader) CoveredOf(code order.Code) ([]batch.Serve, error) {
+	return r.covered("lower(o.code) = lower(?)", code)
+}
+
+// covered counts what a batch that is not finished serves whole, its good strings included, and of a finished one the good
+// strings alone.
+func (r *reader) covered(orders string, args ...any) ([]batch.Serve, error) {
 	rows, err := list[serveRow](r, `
-		SELECT s.order_code, s.line, s.position, sum(s.strings) AS strings
-		FROM orders o
-		JOIN batch_serves s ON s.order_code = o.code
-		JOIN batches b ON b.code = s.batch
-		WHERE o.`+openOrders+` AND b.status IN ('released', 'finished')
-		GROUP BY s.order_code, s.line, s.position
-		ORDER BY s.order_code, s.line, s.position`)
+		SELECT order_code, line, position, sum(strings) AS strings FROM (
+			SELECT s.order_code, s.line, s.position, s.strings
+			FROM orders o
+			JOIN batch_serves s ON s.order_code = o.code
+			JOIN batches b ON b.code = s.batch
+			WHERE `+orders+` AND b.status = 'released'
+			UNION ALL
+			SELECT g.order_code, g.line, g.position, g.strings
+			FROM orders o
+			JOIN result_strings g ON g.order_code = o.code
+			JOIN results t ON t.batch = g.batch AND t.number = g.number
+			JOIN batches b ON b.code = g.batch
+			WHERE `+orders+` AND b.status = 'finished' AND t.undone_at IS NULL) c
+		GROUP BY order_code, line, position
+		ORDER BY order_code, line, position`, append(slices.Clone(args), args...)...)
 	serves := make([]batch.Serve, len(rows))
 	for i, row := range rows {
 		serves[i] = row.serve()

@@ -163,6 +163,11 @@ func (t *tx) Release(date calendar.Date, by string, at time.Time) error {
 		}
 		return named("plan", date.String(), workshop.ErrReleased)
 	}
+	_, err = t.exec("UPDATE batch_draws SET allocated = mass WHERE batch IN (SELECT code FROM batches WHERE date = ? AND status = ?)",
+		day(date), batch.Proposed)
+	if err != nil {
+		return fmt.Errorf("draws of %s: %w", date, err)
+	}
 	if _, err := t.exec("UPDATE batches SET status = ? WHERE date = ? AND status = ?", batch.Released, day(date), batch.Proposed); err != nil {
 		return fmt.Errorf("batches of %s: %w", date, err)
 	}

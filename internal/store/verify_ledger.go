@@ -37,8 +37,8 @@ var balanceChecks = []check{
 	ORDER BY code`,
 
 	`SELECT 'allocated wire is what released batches will draw' AS invariant, s.code AS subject,
-		'allocated ' || s.allocated || ' mg, released batches draw ' || coalesce(d.mass, 0) || ' mg' AS detail
-	FROM spools s LEFT JOIN (SELECT d.spool, sum(d.mass) AS mass
+		'allocated ' || s.allocated || ' mg, released batches still hold ' || coalesce(d.mass, 0) || ' mg' AS detail
+	FROM spools s LEFT JOIN (SELECT d.spool, sum(d.allocated) AS mass
 		FROM batch_draws d JOIN batches b ON b.code = d.batch
 		WHERE b.status = 'released' GROUP BY d.spool) d ON d.spool = s.code
 	WHERE s.allocated <> coalesce(d.mass, 0)

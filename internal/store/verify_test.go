@@ -82,7 +82,7 @@ func TestDiscrepanciesNameWhatIsBroken(t *testing.T) {
 		{"draw missing", []string{"DELETE FROM batch_draws WHERE batch = 'B2' AND number = 3", "UPDATE spools SET allocated = 0 WHERE code = 'S-3'"},
 			[]string{"a batch draws every wire of its recipe for every string"}},
 		{"batch not released", []string{"UPDATE batches SET status = 'proposed' WHERE code = 'B2'"},
-			[]string{"batches are released with the plan of their day", "allocated wire is what released batches will draw"}},
+			[]string{"batches are released with the plan of their day", "allocated wire is what released batches will draw", "only a released batch holds wire"}},
 	}
 	onBoth(t, func(t *testing.T, db *store.DB) {
 		fill(t, db)

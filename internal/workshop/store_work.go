@@ -1,9 +1,137 @@
 package workshop
 
+import (
+	"time"
+
+	"windingroom/internal/batch"
+	"windingroom/internal/calendar"
+	"windingroom/internal/catalog"
+	"windingroom/internal/material"
+	"windingroom/internal/measure"
+	"windingroom/internal/order"
+	"windingroom/internal/stock"
+)
+
 // WorkReader is what the shop knows of the life of orders and batches: allocations by wire, results, traces.
 type WorkReader interface {
+	// Allocations gives the wire allocated to orders, of some wires or (without any) of all; the earliest due first, then by
+	// order and wire.
+	Allocations(wires ...material.WireCode) ([]Allocation, error)
+	// AllocatedTo gives the wire allocated to one order.
+	AllocatedTo(code order.Code) (map[material.WireCode]measure.Mass, error)
+	// SpoolsOf gives the spools of some wires.
+	SpoolsOf(wires ...material.WireCode) ([]stock.Balance, error)
+	// CoveredOf is Covered for one order, open or not.
+	CoveredOf(code order.Code) ([]batch.Serve, error)
+	// ScheduledReceipts gives the wire that is bought and on its way.
+	ScheduledReceipts() ([]ScheduledReceipt, error)
+
+	Batch(code batch.Code) (batch.Batch, error)
+	// BatchesServing gives the released batches that wind for an order and are not finished.
+	BatchesServing(code order.Code) ([]batch.Batch, error)
+	// Results gives the results of a batch, undone ones too, by number.
+	Results(code batch.Code) ([]batch.Result, error)
+	// ResultByKey gives the result that stands under an idempotency key.
+	ResultByKey(key string) (batch.Result, error)
+	// GoodStrings gives, for each string of an order, how many good ones exist.
+	GoodStrings(code order.Code) ([]batch.Serve, error)
+	// RecipeResults gives what came off the machine of each recipe so far.
+	RecipeResults() (map[catalog.RecipeCode]batch.Results, error)
+	// FinishedStock gives the good strings that belong to no order: surplus, and those of orders cancelled since.
+	FinishedStock() ([]FinishedStrings, error)
+
+	// TraceOf gives the good strings of one order with the wire they were wound from.
+	TraceOf(code order.Code) ([]TracedString, error)
+	// TraceOfLot gives, for every spool of a lot, everything that was wound from it.
+	TraceOfLot(lot string) ([]TracedSpool, []TracedString, error)
 }
 
 // WorkTx writes it.
 type WorkTx interface {
+	// SetAllocations sets the wire allocated to an order; a mass of zero takes it away, wires not named stay.
+	SetAllocations(code order.Code, masses map[material.WireCode]measure.Mass) error
+	// ClearAllocations frees all of an order's wire.
+	ClearAllocations(code order.Code) error
+	// SaveOrder puts an order in the place of the one of its code. Proposals for strings that it no longer has, or has
+	// otherwise, are dropped. It fails with ErrRefers where results or released batches name a string that is gone.
+	SaveOrder(order.Order) error
+	// SetShort notes why an order was packed or shipped with strings missing.
+	SetShort(code order.Code, reason string) error
+
+	// AddResult adds a result under the batch's next number, with what it took and gave. Its movements are posted.
+	AddResult(batch.Result) (batch.Result, error)
+	// UndoResult marks a result undone; ErrChanged when it already is.
+	UndoResult(code batch.Code, number int, by, reason string, at time.Time) error
+	// SetDrawAllocated sets what of a draw is still promised. The spool's allocation is moved by Allocate.
+	SetDrawAllocated(code batch.Code, draw int, mass measure.Mass) error
+	SetBatchStatus(code batch.Code, from, to batch.Status) error // ErrChanged when it is no longer from
 }
+
+// Allocation is the wire promised to an order.
+type Allocation struct {
+	Order order.Code
+	DueOn calendar.Date
+	Wire  material.WireCode
+	Mass  measure.Mass
+}
+
+// ScheduledReceipt is wire that is bought and on its way.
+type ScheduledReceipt struct {
+	Wire material.WireCode
+	On   calendar.Date
+	Mass measure.Mass
+}
+
+// FinishedStrings is a number of good strings that no order owns.
+type FinishedStrings struct {
+	Recipe  catalog.RecipeCode
+	Scale   measure.Size
+	Strings int
+}
+
+// TracedSpool is a spool with where it came from and how much of it was drawn.
+type TracedSpool struct {
+	Spool      stock.SpoolCode
+	Wire       material.WireCode
+	Lot        string
+	Supplier   string // of the wire; empty where none is named
+	ReceivedOn calendar.Date
+	Received   measure.Mass
+	OnHand     measure.Mass
+	Drawn      measure.Mass // by results that stand
+}
+
+// TracedString is a number of good strings with one spool that they may hold wire of. Where a result took a wire from several
+// spools nobody knows which string holds which: the string then appears under each of them.
+type TracedString struct {
+	Order    order.Code // empty: finished stock
+	Customer string
+	DueOn    calendar.Date
+	Status   order.Status
+	Line     int
+	Position int
+	Recipe   catalog.RecipeCode
+	Scale    measure.Size
+	Strings  int
+
+	Batch   batch.Code
+	Result  int
+	WoundOn calendar.Date
+	Person  string // who wound
+	Machine catalog.MachineCode
+
+	Spool      stock.SpoolCode
+	Wire       material.WireCode
+	Lot        string
+	Supplier   string
+	ReceivedOn calendar.Date
+	SpoolTook  int              // strings, good or scrapped, that the result took from the spool
+	Each       measure.MassEach // of the wire in one string
+	Drawn      measure.Mass     // that the result took from the spool
+}
+
+// AtMost gives how many of the strings can hold wire of the spool.
+func (t TracedString) AtMost() int { return min(t.Strings, t.SpoolTook) }
+
+// Mass gives the wire of the spool in the strings, at most.
+func (t TracedString) Mass() measure.Mass { return t.Each.Times(int64(t.AtMost())) }

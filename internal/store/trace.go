@@ -1,0 +1,46 @@
+package store
+
+import (
+	"windingroom/internal/order"
+	"windingroom/internal/workshop"
+)
+
+// traced reads good strings with the spools of the results they came from. A lot is matched without case, as codes are.
+const traced = `
+	SELECT coalesce(g.order_code, '') AS "order", coalesce(o.customer, '') AS customer, o.due_on, coalesce(o.status, '') AS status,
+		g.line, g.position, b.recipe, b.scale, g.strings, g.batch, g.number AS result, t.wound_on, t.person, b.machine,
+		d.spool, d.wire, s.lot, coalesce(w.supplier, '') AS supplier, s.received_on, d.strings AS spool_took, d.mass_each AS each, d.mass AS drawn
+	FROM result_strings g
+	JOIN results t ON t.batch = g.batch AND t.number = g.number
+	JOIN batches b ON b.code = g.batch
+	LEFT JOIN orders o ON o.code = g.order_code
+	LEFT JOIN result_draws d ON d.batch = g.batch AND d.number = g.number
+	LEFT JOIN spools s ON s.code = d.spool
+	LEFT JOIN wires w ON w.code = d.wire
+	WHERE t.undone_at IS NULL AND `
+
+// TraceOf gives the good strings of one order with the wire they were wound from.
+func (r *reader) TraceOf(code order.Code) ([]workshop.TracedString, error) {
+	return list[workshop.TracedString](r, traced+`lower(o.code) = lower(?)
+		ORDER BY g.line, g.position, g.batch, g.number, d.wire, d.spool`, code)
+}
+
+// TraceOfLot gives, for every spool of a lot, everything that was wound from it.
+func (r *reader) TraceOfLot(lot string) ([]workshop.TracedSpool, []workshop.TracedString, error) {
+	spools, err := list[workshop.TracedSpool](r, `
+		SELECT s.code AS spool, s.wire, s.lot, coalesce(w.supplier, '') AS supplier, s.received_on, s.gross - s.tare AS received, s.mass AS on_hand,
+			coalesce(d.mass, 0) AS drawn
+		FROM spools s
+		JOIN wires w ON w.code = s.wire
+		LEFT JOIN (SELECT d.spool, sum(d.mass) AS mass FROM result_draws d
+			JOIN results t ON t.batch = d.batch AND t.number = d.number
+			WHERE t.undone_at IS NULL GROUP BY d.spool) d ON d.spool = s.code
+		WHERE lower(s.lot) = lower(?)
+		ORDER BY s.code`, lot)
+	if err != nil || len(spools) == 0 {
+		return nil, nil, err
+	}
+	strings, err := list[workshop.TracedString](r, traced+`lower(s.lot) = lower(?)
+		ORDER BY coalesce(g.order_code, ''), g.line, g.position, g.batch, g.number, d.wire, d.spool`, lot)
+	return spools, strings, err
+}

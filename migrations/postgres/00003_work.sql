@@ -1,0 +1,84 @@
+-- The work: wire allocated to orders, what batches still hold, results and what became of the strings.
+
+-- +goose Up
+-- Why an order was packed or shipped with strings missing; empty where it is whole.
+ALTER TABLE orders ADD COLUMN short_reason TEXT NOT NULL DEFAULT '';
+
+-- What of a draw is still promised on its spool: all of it when the plan is released, nothing once the batch is finished.
+ALTER TABLE batch_draws ADD COLUMN allocated BIGINT  NOT NULL DEFAULT 0 CHECK (allocated BETWEEN 0 AND mass);
+UPDATE batch_draws SET allocated = mass WHERE batch IN (SELECT code FROM batches WHERE status = 'released');
+CREATE INDEX batch_draws_spool ON batch_draws (spool);
+
+-- Wire promised to the strings of an order that are in no released batch yet.
+CREATE TABLE order_allocations (
+    order_code CODE    NOT NULL REFERENCES orders (code),
+    wire       CODE    NOT NULL REFERENCES wires (code),
+    mass       BIGINT  NOT NULL CHECK (mass > 0),
+    PRIMARY KEY (order_code, wire)
+);
+CREATE INDEX order_allocations_wire ON order_allocations (wire);
+
+-- What came off the machine. One that was wrong is undone, not changed: its movements are reversed.
+CREATE TABLE results (
+    batch       CODE     NOT NULL REFERENCES batches (code),
+    number      BIGINT   NOT NULL CHECK (number > 0), -- in the order they were posted
+    wound_on    CODE     NOT NULL CHECK (length(wound_on) = 10),
+    good        BIGINT   NOT NULL CHECK (good >= 0),
+    scrapped    BIGINT   NOT NULL CHECK (scrapped >= 0),
+    minutes     BIGINT   NOT NULL CHECK (minutes >= 0),
+    person      TEXT     NOT NULL,                     -- who wound
+    continues   BOOLEAN  NOT NULL,                     -- the batch goes on
+    posted_at   TIMESTAMPTZ NOT NULL,
+    posted_by   TEXT     NOT NULL,
+    key         CODE,                                  -- idempotency key
+    undone_at   TIMESTAMPTZ,
+    undone_by   TEXT     NOT NULL DEFAULT '',
+    undo_reason TEXT     NOT NULL DEFAULT '',
+    PRIMARY KEY (batch, number)
+);
+CREATE UNIQUE INDEX results_key ON results (key) WHERE key IS NOT NULL AND undone_at IS NULL;
+
+-- The wire a result took from one spool, with the movement that posted it.
+CREATE TABLE result_draws (
+    batch     CODE    NOT NULL,
+    number    BIGINT  NOT NULL,
+    spool     CODE    NOT NULL REFERENCES spools (code),
+    wire      CODE    NOT NULL REFERENCES wires (code),
+    strings   BIGINT  NOT NULL CHECK (strings > 0),
+    mass_each BIGINT  NOT NULL CHECK (mass_each >= 0), -- nanograms of the wire in one string
+    mass      BIGINT  NOT NULL CHECK (mass >= 0),
+    movement  BIGINT  NOT NULL UNIQUE REFERENCES movements (id),
+    PRIMARY KEY (batch, number, spool),
+    FOREIGN KEY (batch, number) REFERENCES results (batch, number)
+);
+CREATE INDEX result_draws_spool ON result_draws (spool);
+
+-- Where the good strings of a result went: to a string of an order, or to finished stock.
+CREATE TABLE result_strings (
+    batch      CODE    NOT NULL,
+    number     BIGINT  NOT NULL,
+    part       BIGINT  NOT NULL CHECK (part > 0),
+    order_code CODE,                                   -- NULL: finished stock
+    line       BIGINT  NOT NULL,
+    position   BIGINT  NOT NULL,
+    strings    BIGINT  NOT NULL CHECK (strings > 0),
+    PRIMARY KEY (batch, number, part),
+    FOREIGN KEY (batch, number) REFERENCES results (batch, number),
+    FOREIGN KEY (order_code, line, position) REFERENCES order_strings (order_code, line, position)
+);
+CREATE INDEX result_strings_order ON result_strings (order_code);
+
+-- What came off the machine of each recipe, kept: the sums of its results that stand. Yields are learned from them.
+CREATE TABLE recipe_results (
+    recipe   CODE    PRIMARY KEY REFERENCES recipes (code),
+    good     BIGINT  NOT NULL CHECK (good >= 0),
+    scrapped BIGINT  NOT NULL CHECK (scrapped >= 0)
+);
+
+CREATE TRIGGER results_no_delete BEFORE DELETE ON results FOR EACH ROW
+    EXECUTE FUNCTION refuse_change('a result is never deleted; undo it');
+CREATE TRIGGER results_only_undo BEFORE UPDATE ON results FOR EACH ROW
+    WHEN (OLD.undone_at IS NOT NULL OR NEW.undone_at IS NULL OR NEW.batch <> OLD.batch OR NEW.number <> OLD.number
+        OR NEW.wound_on <> OLD.wound_on OR NEW.good <> OLD.good OR NEW.scrapped <> OLD.scrapped OR NEW.minutes <> OLD.minutes
+        OR NEW.person <> OLD.person OR NEW.continues <> OLD.continues)
+    EXECUTE FUNCTION refuse_change('a result is never changed; undo it and post it again');
