@@ -1,8 +1,11 @@
 package intake
 
 import (
+	"fmt"
+
 	"windingroom/internal/material"
 	"windingroom/internal/measure"
+	"windingroom/internal/money"
 	"windingroom/internal/stock"
 )
 
@@ -23,15 +26,23 @@ func (f *Folder) takeSpool(r *row) {
 		Location:   r.text("location"),
 	}
 	if r.sound("gross_g", "tare_g") {
-		switch {
-		case s.Gross < s.Tare:
-			r.fail("gross_g", "%s is below the tare of %s; gross is wire and spool together", s.Gross.GramText(), s.Tare)
-		case s.Gross == s.Tare:
-			r.fail("gross_g", "%s is the tare, so there is no wire; gross is wire and spool together", s.Gross.GramText())
+		if wrong := noWire(s); wrong != "" {
+			r.fail("gross_g", "%s", wrong)
 		}
 	}
 	cost := r.amount("cost")
 	f.spools = append(f.spools, spoolRow{r.at(), s, cost})
+}
+
+// noWire says that a spool weighs no more than its tare, or nothing.
+func noWire(s stock.Spool) string {
+	switch {
+	case s.Gross < s.Tare:
+		return fmt.Sprintf("%s is below the tare of %s; gross is wire and spool together", s.Gross.GramText(), s.Tare)
+	case s.Gross == s.Tare:
+		return fmt.Sprintf("%s is the tare, so there is no wire; gross is wire and spool together", s.Gross.GramText())
+	}
+	return ""
 }
 
 func (r *resolution) takeSpools() {
@@ -60,27 +71,34 @@ func (r *resolution) takeSpools() {
 	}
 }
 
-// sameReceipt tells where a spool that is already here comes with other figures. Its location is not compared: a spool
-// is carried about after it was received.
+// sameReceipt tells where a spool that is already here comes with other figures.
 func (r *resolution) sameReceipt(a at, here, s stock.Spool) {
-	column, have := "", ""
-	switch {
-	case s.Wire != here.Wire:
-		column, have = "wire", string(here.Wire)
-	case s.Lot != here.Lot:
-		column, have = "lot", here.Lot
-	case s.ReceivedOn != here.ReceivedOn:
-		column, have = "received_on", here.ReceivedOn.String()
-	case s.Gross != here.Gross:
-		column, have = "gross_g", here.Gross.GramText()
-	case s.Tare != here.Tare:
-		column, have = "tare_g", here.Tare.GramText()
-	case s.Cost != here.Cost:
-		column, have = "cost", r.known.Practice.Currency.Text(here.Cost)
-	default:
+	column, have := differs(s, here, r.known.Practice.Currency)
+	if column == "" {
 		r.count(spoolsFile, true, true)
 		return
 	}
-	r.fail(spoolsFile, a.line, column,
-		"spool %s is already here with %s; a receipt that is already here is corrected by weighing or in the books, not by importing again", s.Code, have)
+	r.fail(spoolsFile, a.line, column, otherFigures+", not by importing again", s.Code, have)
+}
+
+const otherFigures = "spool %s is already here with %s; a receipt that is already here is corrected by weighing or in the books"
+
+// differs gives the first column in which a spool comes with other figures than those here, and what is here. Its location is
+// not compared: a spool is carried about after it was received.
+func differs(s, here stock.Spool, c money.Currency) (column, have string) {
+	switch {
+	case s.Wire != here.Wire:
+		return "wire", string(here.Wire)
+	case s.Lot != here.Lot:
+		return "lot", here.Lot
+	case s.ReceivedOn != here.ReceivedOn:
+		return "received_on", here.ReceivedOn.String()
+	case s.Gross != here.Gross:
+		return "gross_g", here.Gross.GramText()
+	case s.Tare != here.Tare:
+		return "tare_g", here.Tare.GramText()
+	case s.Cost != here.Cost:
+		return "cost", c.Text(here.Cost)
+	}
+	return "", ""
 }

@@ -95,3 +95,11 @@ func (n *interner) add(code string) int32 {
 	n.exact[code] = id
 	return id
 }
+
+// BadCode says why a text that was not read from a file is no code, or nothing.
+func BadCode(text string) string {
+	if text == "" {
+		return "is needed: a code such as W-12.5"
+	}
+	return badCode(text)
+}

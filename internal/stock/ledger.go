@@ -13,6 +13,7 @@ var (
 	ErrNegative = errors.New("a spool cannot hold less than nothing")
 	ErrTooMuch  = errors.New("a spool cannot hold more than was received")
 	ErrBelow    = errors.New("allocated wire cannot be taken")
+	ErrWithheld = errors.New("the spool is quarantined")
 )
 
 // CostOf gives the signed cost that goes with a change of mass on a spool: cumulative rounding over the lot's cost, so

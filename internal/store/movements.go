@@ -128,6 +128,9 @@ func take(b *stock.Balance, m stock.Movement) error {
 	if err := b.Check(m.Mass); err != nil {
 		return err
 	}
+	if m.Kind == stock.Draw && b.State == stock.Quarantined {
+		return fmt.Errorf("spool %s cannot be drawn on: %w", b.Code, stock.ErrWithheld)
+	}
 	if m.Mass < 0 && b.Free()+m.Mass < 0 {
 		return fmt.Errorf("spool %s has %s free and cannot give %s: %w", b.Code, b.Free(), -m.Mass, stock.ErrBelow)
 	}

@@ -79,7 +79,8 @@ func (t *tx) AddSpools(spools []stock.Spool) error {
 // that ask at once cannot both get the last of it.
 func (t *tx) Allocate(code stock.SpoolCode, mass measure.Mass) error {
 	n, err := t.exec(`UPDATE spools SET allocated = allocated + ?
-		WHERE lower(code) = lower(?) AND allocated + ? BETWEEN 0 AND mass`, mass, code, mass)
+		WHERE lower(code) = lower(?) AND allocated + ? BETWEEN 0 AND mass AND (CAST(? AS BIGINT) < 0 OR state <> 'quarantined')`,
+		mass, code, mass, mass)
 	if err != nil || n == 1 {
 		return err
 	}
@@ -89,6 +90,9 @@ func (t *tx) Allocate(code stock.SpoolCode, mass measure.Mass) error {
 		return err
 	case mass < 0:
 		return fmt.Errorf("spool %s has %s allocated and cannot free %s: %w", b.Code, b.Allocated, -mass, stock.ErrNegative)
+	}
+	if b.State == stock.Quarantined {
+		return fmt.Errorf("spool %s is quarantined and cannot promise %s: %w", b.Code, mass, workshop.ErrShort)
 	}
 	return fmt.Errorf("spool %s has %s free and cannot promise %s: %w", b.Code, b.Free(), mass, workshop.ErrShort)
 }
