@@ -4,6 +4,7 @@ import (
 	"maps"
 	"slices"
 
+	"windingroom/internal/calendar"
 	"windingroom/internal/material"
 	"windingroom/internal/measure"
 	"windingroom/internal/order"
@@ -11,26 +12,67 @@ import (
 	"windingroom/internal/workshop"
 )
 
-const selectAllocations = `SELECT a.order_code AS "order", o.due_on, a.wire, a.mass
+const selectAllocations = `SELECT a.order_code, o.due_on, a.wire, a.needed, a.mass
 	FROM order_allocations a JOIN orders o ON o.code = a.order_code `
 
-// Allocations gives the wire allocated to orders, the earliest due first.
-func (r *reader) Allocations(wires ...material.WireCode) ([]workshop.Allocation, error) {
-	where, args := "", []any(nil)
-	if len(wires) > 0 {
-		where, args = "WHERE a.wire IN ? ", []any{wires}
-	}
-	return list[workshop.Allocation](r, selectAllocations+where+"ORDER BY o.due_on, a.order_code, a.wire", args...)
+type allocationRow struct {
+	OrderCode    order.Code
+	DueOn        calendar.Date
+	Wire         material.WireCode
+	Needed, Mass measure.Mass
 }
 
-// AllocatedTo gives the wire allocated to one order.
-func (r *reader) AllocatedTo(code order.Code) (map[material.WireCode]measure.Mass, error) {
-	rows, err := list[workshop.Allocation](r, selectAllocations+"WHERE lower(o.code) = lower(?)", code)
-	masses := make(map[material.WireCode]measure.Mass, len(rows))
-	for _, a := range rows {
-		masses[a.Wire] = a.Mass
+func (r *reader) allocations(where string, args ...any) ([]workshop.Allocation, error) {
+	rows, err := list[allocationRow](r, selectAllocations+"WHERE "+where+" ORDER BY o.due_on, a.order_code, a.wire", args...)
+	all := make([]workshop.Allocation, len(rows))
+	for i, a := range rows {
+		all[i] = workshop.Allocation{Order: a.OrderCode, DueOn: a.DueOn, Wire: a.Wire, Promise: workshop.Promise{Needed: a.Needed, Mass: a.Mass}}
 	}
-	return masses, err
+	return all, err
+}
+
+// Allocations gives what orders need and hold, the earliest due first.
+func (r *reader) Allocations(wires ...material.WireCode) ([]workshop.Allocation, error) {
+	if len(wires) == 0 {
+		return r.allocations("1 = 1")
+	}
+	return r.allocations("a.wire IN ?", wires)
+}
+
+// ShortAllocations gives those that hold less than is needed.
+func (r *reader) ShortAllocations(wires ...material.WireCode) ([]workshop.Allocation, error) {
+	if len(wires) == 0 {
+		return r.allocations("a.mass < a.needed")
+	}
+	return r.allocations("a.mass < a.needed AND a.wire IN ?", wires)
+}
+
+// AllocatedTo gives what one order needs and holds.
+func (r *reader) AllocatedTo(code order.Code) (map[material.WireCode]workshop.Promise, error) {
+	rows, err := r.allocations("lower(o.code) = lower(?)", code)
+	promises := make(map[material.WireCode]workshop.Promise, len(rows))
+	for _, a := range rows {
+		promises[a.Wire] = a.Promise
+	}
+	return promises, err
+}
+
+// Held gives what all orders hold together and what they are short of.
+func (r *reader) Held(wires ...material.WireCode) (map[material.WireCode]workshop.Held, error) {
+	if len(wires) == 0 {
+		return nil, nil
+	}
+	type row struct {
+		Wire        material.WireCode
+		Mass, Short measure.Mass
+	}
+	rows, err := list[row](r, `SELECT wire, CAST(sum(mass) AS BIGINT) AS mass, CAST(sum(needed - mass) AS BIGINT) AS short
+		FROM order_allocations WHERE wire IN ? GROUP BY wire`, wires)
+	held := make(map[material.WireCode]workshop.Held, len(rows))
+	for _, h := range rows {
+		held[h.Wire] = workshop.Held{Mass: h.Mass, Short: h.Short}
+	}
+	return held, err
 }
 
 // SpoolsOf gives the spools of some wires.
@@ -44,8 +86,8 @@ func (r *reader) SpoolsOf(wires ...material.WireCode) ([]stock.Balance, error) {
 // ScheduledReceipts gives the wire that is bought and on its way: nothing is bought here yet.
 func (r *reader) ScheduledReceipts() ([]workshop.ScheduledReceipt, error) { return nil, nil }
 
-// SetAllocations sets the wire allocated to an order, wire by wire.
-func (t *tx) SetAllocations(code order.Code, masses map[material.WireCode]measure.Mass) error {
+// SetAllocations sets what an order needs and holds, wire by wire.
+func (t *tx) SetAllocations(code order.Code, promises map[material.WireCode]workshop.Promise) error {
 	as, err := kept(t, "orders", []order.Code{code}, func(c order.Code) order.Code { return c })
 	if err != nil {
 		return err
@@ -53,12 +95,12 @@ func (t *tx) SetAllocations(code order.Code, masses map[material.WireCode]measur
 	if _, ok := as[code]; !ok {
 		return named("order", code, workshop.ErrNotFound)
 	}
-	for _, wire := range slices.Sorted(maps.Keys(masses)) {
-		if mass := masses[wire]; mass == 0 {
+	for _, wire := range slices.Sorted(maps.Keys(promises)) {
+		if p := promises[wire]; p.Needed == 0 {
 			_, err = t.exec("DELETE FROM order_allocations WHERE order_code = ? AND wire = ?", as[code], wire)
 		} else {
-			_, err = t.exec(`INSERT INTO order_allocations (order_code, wire, mass) VALUES (?, ?, ?)
-				ON CONFLICT (order_code, wire) DO UPDATE SET mass = excluded.mass`, as[code], wire, mass)
+			_, err = t.exec(`INSERT INTO order_allocations (order_code, wire, needed, mass) VALUES (?, ?, ?, ?)
+				ON CONFLICT (order_code, wire) DO UPDATE SET needed = excluded.needed, mass = excluded.mass`, as[code], wire, p.Needed, p.Mass)
 		}
 		if err != nil {
 			return named("allocation of order", code, err)

@@ -169,6 +169,12 @@ func (r *reader) covered(orders string, args ...any) ([]batch.Serve, error) {
 			JOIN batches b ON b.code = s.batch
 			WHERE `+orders+` AND b.status = 'released'
 			UNION ALL
+			SELECT s.order_code, s.line, s.position, 0
+			FROM orders o
+			JOIN batch_serves s ON s.order_code = o.code
+			JOIN batches b ON b.code = s.batch
+			WHERE `+orders+` AND b.status = 'finished'
+			UNION ALL
 			SELECT g.order_code, g.line, g.position, g.strings
 			FROM orders o
 			JOIN result_strings g ON g.order_code = o.code
@@ -176,7 +182,7 @@ func (r *reader) covered(orders string, args ...any) ([]batch.Serve, error) {
 			JOIN batches b ON b.code = g.batch
 			WHERE `+orders+` AND b.status = 'finished' AND t.undone_at IS NULL) c
 		GROUP BY order_code, line, position
-		ORDER BY order_code, line, position`, append(slices.Clone(args), args...)...)
+		ORDER BY order_code, line, position`, slices.Concat(args, args, args)...)
 	serves := make([]batch.Serve, len(rows))
 	for i, row := range rows {
 		serves[i] = row.serve()

@@ -14,14 +14,18 @@ import (
 
 // WorkReader is what the shop knows of the life of orders and batches: allocations by wire, results, traces.
 type WorkReader interface {
-	// Allocations gives the wire allocated to orders, of some wires or (without any) of all; the earliest due first, then by
-	// order and wire.
+	// Allocations gives what orders need and hold of some wires or (without any) of all; the earliest due first, then by order
+	// and wire.
 	Allocations(wires ...material.WireCode) ([]Allocation, error)
-	// AllocatedTo gives the wire allocated to one order.
-	AllocatedTo(code order.Code) (map[material.WireCode]measure.Mass, error)
+	// ShortAllocations gives those of Allocations that hold less than is needed.
+	ShortAllocations(wires ...material.WireCode) ([]Allocation, error)
+	// AllocatedTo gives what one order needs and holds.
+	AllocatedTo(code order.Code) (map[material.WireCode]Promise, error)
+	// Held gives, for some wires, what all orders hold together and what they are short of.
+	Held(wires ...material.WireCode) (map[material.WireCode]Held, error)
 	// SpoolsOf gives the spools of some wires.
 	SpoolsOf(wires ...material.WireCode) ([]stock.Balance, error)
-	// CoveredOf is Covered for one order, open or not.
+	// CoveredOf is Covered for one order, open or not. Strings that a finished batch served in vain are listed with none.
 	CoveredOf(code order.Code) ([]batch.Serve, error)
 	// ScheduledReceipts gives the wire that is bought and on its way.
 	ScheduledReceipts() ([]ScheduledReceipt, error)
@@ -48,8 +52,8 @@ type WorkReader interface {
 
 // WorkTx writes it.
 type WorkTx interface {
-	// SetAllocations sets the wire allocated to an order; a mass of zero takes it away, wires not named stay.
-	SetAllocations(code order.Code, masses map[material.WireCode]measure.Mass) error
+	// SetAllocations sets what an order needs and holds; where it needs nothing nothing is kept, wires not named stay.
+	SetAllocations(code order.Code, promises map[material.WireCode]Promise) error
 	// ClearAllocations frees all of an order's wire.
 	ClearAllocations(code order.Code) error
 	// SaveOrder puts an order in the place of the one of its code. Proposals for strings that it no longer has, or has
@@ -72,8 +76,17 @@ type Allocation struct {
 	Order order.Code
 	DueOn calendar.Date
 	Wire  material.WireCode
-	Mass  measure.Mass
+	Promise
 }
+
+// Promise is what an order needs of a wire for its open strings, expected scrap included, and what it holds of it.
+type Promise struct{ Needed, Mass measure.Mass }
+
+// Short gives what is needed beyond what is held.
+func (p Promise) Short() measure.Mass { return p.Needed - p.Mass }
+
+// Held is what orders hold of a wire and what they are short of.
+type Held struct{ Mass, Short measure.Mass }
 
 // ScheduledReceipt is wire that is bought and on its way.
 type ScheduledReceipt struct {

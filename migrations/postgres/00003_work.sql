@@ -13,10 +13,12 @@ CREATE INDEX batch_draws_spool ON batch_draws (spool);
 CREATE TABLE order_allocations (
     order_code CODE    NOT NULL REFERENCES orders (code),
     wire       CODE    NOT NULL REFERENCES wires (code),
-    mass       BIGINT  NOT NULL CHECK (mass > 0),
+    needed     BIGINT  NOT NULL CHECK (needed > 0), -- by its open strings, when it was last looked at
+    mass       BIGINT  NOT NULL CHECK (mass BETWEEN 0 AND needed),
     PRIMARY KEY (order_code, wire)
 );
 CREATE INDEX order_allocations_wire ON order_allocations (wire);
+CREATE INDEX order_allocations_short ON order_allocations (wire) WHERE mass < needed;
 
 -- What came off the machine. One that was wrong is undone, not changed: its movements are reversed.
 CREATE TABLE results (
