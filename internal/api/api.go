@@ -38,6 +38,8 @@ func Register(e *gin.Engine, shop *workshop.Shop) {
 func (s *server) routes(api huma.API) {
 	s.estimates(api)
 	s.wire(api)
+	s.shelf(api)
+	s.weighing(api)
 	s.orders(api)
 	s.days(api)
 	s.books(api)

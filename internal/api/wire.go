@@ -72,6 +72,7 @@ type Spool struct {
 	AllocatedMg int64  `json:"allocated_mg"`
 	FreeMg      int64  `json:"free_mg"`
 	Remnant     bool   `json:"remnant" doc:"Less is left than the wire's usable end."`
+	State       string `json:"state" enum:"available,quarantined"`
 }
 
 // StockBody gives a list of spools as JSON.
@@ -87,6 +88,7 @@ func spoolBody(b stock.Balance, c money.Currency) Spool {
 	return Spool{
 		Spool: string(b.Code), Wire: string(b.Wire), Lot: b.Lot, Location: b.Location, ReceivedOn: b.ReceivedOn.String(),
 		MassMg: int64(b.Mass), Cost: amount(c, b.Value), AllocatedMg: int64(b.Allocated), FreeMg: int64(b.Free()), Remnant: b.Remnant(),
+		State: string(b.State),
 	}
 }
 
@@ -104,6 +106,7 @@ type Movement struct {
 	MassMg      int64     `json:"mass_mg" doc:"Signed: what went on the spool."`
 	Cost        Amount    `json:"cost"`
 	EffectiveOn string    `json:"effective_on" format:"date"`
+	EffectiveAt time.Time `json:"effective_at"`
 	PostedAt    time.Time `json:"posted_at"`
 	Person      string    `json:"person"`
 	Reason      string    `json:"reason"`
@@ -115,11 +118,15 @@ type Movement struct {
 func MovementsBody(h workshop.SpoolHistory) Movements {
 	body := Movements{Spool: spoolBody(h.Spool, h.Currency), Currency: string(h.Currency), Movements: []Movement{}}
 	for _, m := range h.Movements {
-		body.Movements = append(body.Movements, Movement{
-			Movement: int64(m.ID), Kind: string(m.Kind), MassMg: int64(m.Mass), Cost: amount(h.Currency, m.Cost),
-			EffectiveOn: m.EffectiveOn.String(), PostedAt: m.PostedAt, Person: m.Person, Reason: m.Reason, Source: m.Source,
-			Reverses: int64(m.Reverses),
-		})
+		body.Movements = append(body.Movements, movementBody(m, h.Currency))
 	}
 	return body
+}
+
+func movementBody(m stock.Movement, c money.Currency) Movement {
+	return Movement{
+		Movement: int64(m.ID), Kind: string(m.Kind), MassMg: int64(m.Mass), Cost: amount(c, m.Cost),
+		EffectiveOn: m.EffectiveOn.String(), EffectiveAt: m.EffectiveAt, PostedAt: m.PostedAt, Person: m.Person, Reason: m.Reason,
+		Source: m.Source, Reverses: int64(m.Reverses),
+	}
 }

@@ -1,8 +1,6 @@
 package store
 
 import (
-	"fmt"
-
 	"windingroom/internal/batch"
 	"windingroom/internal/calendar"
 	"windingroom/internal/catalog"
@@ -21,18 +19,13 @@ type holderRow struct {
 
 // Holders gives the released batches that hold wire of a spool, in the order in which they will be wound.
 func (r *reader) Holders(code stock.SpoolCode) ([]workshop.Holder, error) {
-	rows, err := list[holderRow](r, `SELECT d.batch, d.number, b.date, b.machine, d.mass AS mass
+	rows, err := list[holderRow](r, `SELECT d.batch, d.number, b.date, b.machine, d.allocated AS mass
 		FROM batch_draws d JOIN batches b ON b.code = d.batch
-		WHERE b.status = 'released' AND d.mass > 0 AND d.spool = (SELECT code FROM spools WHERE lower(code) = lower(?))
+		WHERE b.status = 'released' AND d.allocated > 0 AND d.spool = (SELECT code FROM spools WHERE lower(code) = lower(?))
 		ORDER BY b.date, b.sequence, b.machine, d.number`, code)
 	holders := make([]workshop.Holder, len(rows))
 	for i, h := range rows {
 		holders[i] = workshop.Holder(h)
 	}
 	return holders, named("spool", code, err)
-}
-
-// CutAllocation takes wire away from a draw that no longer has it.
-func (t *tx) CutAllocation(h workshop.Holder, mass measure.Mass) error {
-	return fmt.Errorf("batch %s cannot give up %s yet: finish or take back the batch first: %w", h.Batch, mass, workshop.ErrShort)
 }

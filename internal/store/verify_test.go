@@ -39,10 +39,10 @@ func TestDiscrepanciesNameWhatIsBroken(t *testing.T) {
 		{"cost kept", []string{"UPDATE spools SET value = value + 1 WHERE code = 'S-2'"},
 			[]string{"the cost kept on a spool is the sum of its movements' costs", "the closing stock of a wire is what its spools hold"}},
 		{"negative for a moment", []string{
-			move(90, "S-2", "draw", -500001, 0), move(91, "S-2", "count difference", 500001, 0)},
+			move(90, "S-2", "draw", -500001, 0), move(91, "S-2", "receipt", 500001, 0)},
 			[]string{"a spool never holds less than nothing"}},
 		{"more than received for a moment", []string{
-			move(90, "S-2", "count difference", 1, 0), move(91, "S-2", "draw", -1, 0)},
+			move(90, "S-2", "receipt", 1, 0), move(91, "S-2", "draw", -1, 0)},
 			[]string{"a spool never holds more than was received"}},
 		{"cost on an empty spool", []string{
 			move(90, "S-2", "draw", -500000, -2824), "UPDATE spools SET mass = 0, value = 1, allocated = 0 WHERE code = 'S-2'"},

@@ -38,8 +38,6 @@ type ShelfReader interface {
 // ShelfTx writes it.
 type ShelfTx interface {
 	KeepWeighing(Weighing) error // its movement is posted; ErrExists when it has a weighing
-	// CutAllocation takes wire away from a draw of a released batch; ErrChanged when the draw does not hold that much.
-	CutAllocation(holder Holder, mass measure.Mass) error
 	SetLocation(code stock.SpoolCode, location string) error
 	SetState(code stock.SpoolCode, state stock.State) error
 	AddEmptySpool(EmptySpool) error // of a new type where there is none of that name yet; ErrExists when the key is taken

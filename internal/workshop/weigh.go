@@ -235,7 +235,10 @@ func (j *weighJob) cut(now stock.Balance, difference measure.Mass) error {
 		if mass == 0 {
 			continue
 		}
-		if err := j.tx.CutAllocation(h, mass); err != nil {
+		if err := j.tx.SetDrawAllocated(h.Batch, h.Number, h.Mass-mass); err != nil {
+			return err
+		}
+		if err := j.tx.Allocate(now.Code, -mass); err != nil {
 			return err
 		}
 		j.out.Short = append(j.out.Short, ShortCut{h.Batch, mass})
