@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/http"
 
+	"windingroom/internal/batch"
 	"windingroom/internal/planning"
 	"windingroom/internal/stock"
 	"windingroom/internal/winding"
@@ -42,6 +43,8 @@ var kinds = []kind{
 		"A released day stands as it is.", []error{workshop.ErrReleased}, false},
 	{"not-released", http.StatusConflict, "The day is not released yet",
 		"Release the day first.", []error{workshop.ErrNotReleased}, false},
+	{"stage", http.StatusConflict, "Not at this stage",
+		"Look at where the order or batch stands; undo a wrong result before you post it again.", []error{workshop.ErrStage}, false},
 	{"closed", http.StatusConflict, "The month is closed",
 		"Post into the open month and name the movement it corrects.", []error{workshop.ErrClosed}, false},
 	{"surprising-weighing", http.StatusConflict, "A surprising weighing",
@@ -62,6 +65,8 @@ var kinds = []kind{
 		"Make room on the server's disk and try again; nothing was half written.", []error{workshop.ErrFull}, false},
 	{"cannot-be-wound", http.StatusUnprocessableEntity, "This cannot be wound",
 		"Correct the recipe, wire or yield that is named.", []error{winding.ErrGeometry, planning.ErrOverage}, false},
+	{"spools", http.StatusUnprocessableEntity, "The spools do not fit the batch",
+		"Name the spools that were wound from, with the strings of each.", []error{batch.ErrSpools}, false},
 	invalid,
 
 	{"malformed", http.StatusBadRequest, "The request cannot be read",

@@ -86,27 +86,28 @@ func (r *reader) SpoolsOf(wires ...material.WireCode) ([]stock.Balance, error) {
 // ScheduledReceipts gives the wire that is bought and on its way: nothing is bought here yet.
 func (r *reader) ScheduledReceipts() ([]workshop.ScheduledReceipt, error) { return nil, nil }
 
-// SetAllocations sets what an order needs and holds, wire by wire.
+// SetAllocations sets what an order, spelled as it is kept, needs and holds, wire by wire.
 func (t *tx) SetAllocations(code order.Code, promises map[material.WireCode]workshop.Promise) error {
-	as, err := kept(t, "orders", []order.Code{code}, func(c order.Code) order.Code { return c })
-	if err != nil {
-		return err
-	}
-	if _, ok := as[code]; !ok {
-		return named("order", code, workshop.ErrNotFound)
-	}
+	var err error
 	for _, wire := range slices.Sorted(maps.Keys(promises)) {
 		if p := promises[wire]; p.Needed == 0 {
-			_, err = t.exec("DELETE FROM order_allocations WHERE order_code = ? AND wire = ?", as[code], wire)
+			_, err = t.exec("DELETE FROM order_allocations WHERE order_code = ? AND wire = ?", code, wire)
 		} else {
 			_, err = t.exec(`INSERT INTO order_allocations (order_code, wire, needed, mass) VALUES (?, ?, ?, ?)
-				ON CONFLICT (order_code, wire) DO UPDATE SET needed = excluded.needed, mass = excluded.mass`, as[code], wire, p.Needed, p.Mass)
+				ON CONFLICT (order_code, wire) DO UPDATE SET needed = excluded.needed, mass = excluded.mass`, code, wire, p.Needed, p.Mass)
 		}
 		if err != nil {
 			return named("allocation of order", code, err)
 		}
 	}
 	return nil
+}
+
+// AddAllocations adds what new orders need and hold.
+func (t *tx) AddAllocations(all []workshop.Allocation) error {
+	return insert(t, "order_allocations", "order_code, wire, needed, mass", all, func(a workshop.Allocation) []any {
+		return []any{a.Order, a.Wire, a.Needed, a.Mass}
+	})
 }
 
 // ClearAllocations frees all of an order's wire.

@@ -10,6 +10,7 @@ var (
 	ErrShort       = errors.New("not enough free wire")
 	ErrReleased    = errors.New("the day is already released")
 	ErrNotReleased = errors.New("the day is not released yet")
+	ErrStage       = errors.New("not at this stage")
 	ErrClosed      = errors.New("the month is closed")
 	ErrBusy        = errors.New("the database is busy with another writer; try again")
 	ErrFull        = errors.New("the disk is full; nothing was written")

@@ -4,9 +4,12 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	"windingroom/internal/batch"
 	"windingroom/internal/calendar"
+	"windingroom/internal/catalog"
+	"windingroom/internal/material"
 	"windingroom/internal/measure"
 	"windingroom/internal/order"
 	"windingroom/internal/planning"
@@ -78,6 +81,9 @@ func (s *Shop) ReleaseDay(ctx context.Context, date calendar.Date) (DayPlan, err
 			return err
 		}
 		if err := tx.Release(date, p.Name, s.Now().UTC()); err != nil {
+			return err
+		}
+		if err := s.handToBatches(tx, p, day.Plan); err != nil {
 			return err
 		}
 		if err := tx.Record(s.audit(p, "release plan", date.String(), planDetail(day))); err != nil {
@@ -156,7 +162,8 @@ func openDemand(r Reader) (*requirements.Bench, []requirements.Demand, error) {
 	return bench, requirements.Open(orders, covered), nil
 }
 
-func benchOf(r Reader) (*requirements.Bench, error) {
+// benchOf makes the bench of all recipes, or of some. Yields are those that the results so far have taught.
+func benchOf(r Reader, only ...catalog.RecipeCode) (*requirements.Bench, error) {
 	alloys, err := allAlloys(r)
 	if err != nil {
 		return nil, err
@@ -169,11 +176,35 @@ func benchOf(r Reader) (*requirements.Bench, error) {
 	if err != nil {
 		return nil, err
 	}
+	learned, err := learn(r, recipes, wires)
+	if err != nil {
+		return nil, err
+	}
+	for i, c := range recipes {
+		recipes[i].Yield = learned[c.Code].Yield.Mean
+	}
+	if len(only) > 0 {
+		recipes = slices.DeleteFunc(recipes, func(c catalog.Recipe) bool { return !slices.Contains(only, c.Code) })
+	}
 	practice, err := r.Practice()
 	if err != nil {
 		return nil, err
 	}
 	return requirements.NewBench(alloys, wires, recipes, practice)
+}
+
+// recipesOf gives the recipes of orders.
+func recipesOf(orders ...order.Order) []catalog.RecipeCode {
+	var codes []catalog.RecipeCode
+	for _, o := range orders {
+		for _, l := range o.Lines {
+			for _, str := range l.Strings {
+				codes = append(codes, str.Recipe)
+			}
+		}
+	}
+	slices.Sort(codes)
+	return slices.Compact(codes)
 }
 
 // stillWanted refuses a proposal whose strings were cancelled or planned elsewhere since.
@@ -185,14 +216,16 @@ func stillWanted(r Reader, plan planning.Plan) error {
 	type place struct {
 		order          order.Code
 		line, position int
+		recipe         catalog.RecipeCode
+		scale          measure.Size
 	}
 	open := make(map[place]int, len(demands))
 	for _, d := range demands {
-		open[place{d.Order, d.Line, d.Position}] += d.Strings
+		open[place{d.Order, d.Line, d.Position, d.Recipe, d.Scale}] += d.Strings
 	}
 	for b := range batchesOf(plan) {
 		for _, sv := range b.Serves {
-			at := place{sv.Order, sv.Line, sv.Position}
+			at := place{sv.Order, sv.Line, sv.Position, b.Recipe, b.Scale}
 			if open[at] -= sv.Strings; open[at] < 0 {
 				return fmt.Errorf("order %s line %d position %d is no longer open for %d strings; propose the day again: %w",
 					sv.Order, sv.Line, sv.Position, sv.Strings, ErrChanged)
@@ -219,6 +252,35 @@ func allocate(tx Tx, plan planning.Plan) error {
 		}
 	}
 	return nil
+}
+
+// handToBatches frees the wire that orders held for the strings now released, which their batches hold on spools instead. Where
+// the batches, with their overage, took what other orders were promised, those due last lose it.
+func (s *Shop) handToBatches(tx Tx, p Person, plan planning.Plan) error {
+	served := map[order.Code]bool{}
+	var wires []material.WireCode
+	for b := range batchesOf(plan) {
+		wires = append(wires, b.Wires()...)
+		for _, sv := range b.Serves {
+			served[sv.Order] = true
+		}
+	}
+	bench, err := benchOf(tx)
+	if err != nil {
+		return err
+	}
+	for _, code := range sortedKeys(served) {
+		o, err := tx.Order(code)
+		if err != nil {
+			return err
+		}
+		changed, err := need(tx, bench, o)
+		if err != nil {
+			return err
+		}
+		wires = append(wires, changed...)
+	}
+	return s.settle(tx, p, wires...)
 }
 
 // markPlanned moves the orders that the plan serves from confirmed to planned.

@@ -54,6 +54,7 @@ type WorkReader interface {
 type WorkTx interface {
 	// SetAllocations sets what an order needs and holds; where it needs nothing nothing is kept, wires not named stay.
 	SetAllocations(code order.Code, promises map[material.WireCode]Promise) error
+	AddAllocations([]Allocation) error // of orders that have none yet
 	// ClearAllocations frees all of an order's wire.
 	ClearAllocations(code order.Code) error
 	// SaveOrder puts an order in the place of the one of its code. Proposals for strings that it no longer has, or has

@@ -1,0 +1,120 @@
+package workshop
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"windingroom/internal/batch"
+	"windingroom/internal/catalog"
+	"windingroom/internal/material"
+)
+
+// Learned is what the shop's results say of a recipe.
+type Learned struct {
+	Recipe  catalog.RecipeCode
+	Stated  float64       // the yield it was entered with
+	Own     batch.Results // strings so far
+	Family  batch.Results // of the other recipes of its family
+	Yield   batch.Yield   // what plans count on
+	Members int           // recipes in the family, this one included
+}
+
+// Learned tells what the results say of a recipe; ErrNotFound when there is none of that code. Everyone in the shop may see it.
+func (s *Shop) Learned(ctx context.Context, code catalog.RecipeCode) (Learned, error) {
+	if _, err := allow(ctx, "seeing recipes", Roles()...); err != nil {
+		return Learned{}, err
+	}
+	var found Learned
+	err := s.Store.Read(ctx, func(r Reader) error {
+		recipes, err := r.Recipes()
+		if err != nil {
+			return err
+		}
+		wires, err := r.Wires()
+		if err != nil {
+			return err
+		}
+		all, err := learn(r, recipes, wires)
+		if err != nil {
+			return err
+		}
+		for _, c := range recipes {
+			if strings.EqualFold(string(c.Code), string(code)) {
+				found = all[c.Code]
+				return nil
+			}
+		}
+		return fmt.Errorf("recipe %s: %w", code, ErrNotFound)
+	})
+	return found, err
+}
+
+// leastYield is the smallest yield that plans count on, whatever the results: below it something else is wrong, and one bad
+// batch must not keep the day from being planned.
+const leastYield = 0.05
+
+// learn estimates the yield of every recipe. A family is the recipes with as many layers of the same alloy outside, or plain
+// ones of the same alloy. A recipe without results in its family keeps its stated yield, bit for bit.
+func learn(r Reader, recipes []catalog.Recipe, wires []material.Wire) (map[catalog.RecipeCode]Learned, error) {
+	counts, err := r.RecipeResults()
+	if err != nil {
+		return nil, err
+	}
+	alloys := make(map[material.WireCode]material.AlloyCode, len(wires))
+	for _, w := range wires {
+		alloys[w.Code] = w.Alloy
+	}
+	family := func(c catalog.Recipe) string {
+		outside := c.Core
+		if n := len(c.Wraps); n > 0 {
+			outside = c.Wraps[n-1].Wire
+		}
+		return fmt.Sprintf("%d %s", len(c.Wraps), alloys[outside])
+	}
+	sums, members := map[string]batch.Results{}, map[string]int{}
+	for _, c := range recipes {
+		f, own := family(c), counts[c.Code]
+		sums[f] = batch.Results{Good: sums[f].Good + own.Good, Scrapped: sums[f].Scrapped + own.Scrapped}
+		members[f]++
+	}
+	all := make(map[catalog.RecipeCode]Learned, len(recipes))
+	for _, c := range recipes {
+		f, own := family(c), counts[c.Code]
+		l := Learned{Recipe: c.Code, Stated: c.Yield, Own: own, Members: members[f],
+			Family: batch.Results{Good: sums[f].Good - own.Good, Scrapped: sums[f].Scrapped - own.Scrapped}}
+		if l.Yield, err = batch.LearnYield(c.Yield, l.Own, l.Family); err != nil {
+			return nil, fmt.Errorf("recipe %s: %w", c.Code, err)
+		}
+		l.Yield.Mean = max(l.Yield.Mean, min(c.Yield, leastYield))
+		all[c.Code] = l
+	}
+	return all, nil
+}
+
+// learnedOf gives what was learned of some recipes; those without any result in their family are left out.
+func learnedOf(r Reader, codes []catalog.RecipeCode) ([]Learned, error) {
+	counts, err := r.RecipeResults()
+	if err != nil || len(counts) == 0 {
+		return nil, err
+	}
+	recipes, err := r.Recipes()
+	if err != nil {
+		return nil, err
+	}
+	wires, err := r.Wires()
+	if err != nil {
+		return nil, err
+	}
+	all, err := learn(r, recipes, wires)
+	if err != nil {
+		return nil, err
+	}
+	var list []Learned
+	for _, code := range codes {
+		if l, ok := all[code]; ok && l.Own.Strings()+l.Family.Strings() > 0 {
+			list = append(list, l)
+		}
+	}
+	return list, nil
+}

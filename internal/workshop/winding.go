@@ -1,0 +1,274 @@
+package workshop
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"windingroom/internal/batch"
+	"windingroom/internal/calendar"
+	"windingroom/internal/material"
+	"windingroom/internal/measure"
+	"windingroom/internal/order"
+	"windingroom/internal/requirements"
+	"windingroom/internal/stock"
+)
+
+// winding is the posting of results in one transaction.
+type winding struct {
+	shop    *Shop
+	tx      Tx
+	person  Person
+	bench   *requirements.Bench        // made when first needed
+	touched map[material.WireCode]bool // wires whose promises are to be looked at in the end
+}
+
+func newWinding(s *Shop, tx Tx, p Person) *winding {
+	return &winding{shop: s, tx: tx, person: p, touched: map[material.WireCode]bool{}}
+}
+
+// post posts one result. It decides everything before it writes anything, so that a refused row leaves no trace.
+func (w *winding) post(f ResultForm) (ResultPosted, error) {
+	if err := f.check(); err != nil {
+		return ResultPosted{}, err
+	}
+	b, err := w.tx.Batch(f.Batch)
+	if err != nil {
+		return ResultPosted{}, err
+	}
+	results, err := w.tx.Results(b.Code)
+	if err != nil {
+		return ResultPosted{}, err
+	}
+	if here, found, err := w.before(f, b, results); found || err != nil {
+		return ResultPosted{Batch: b, Result: here, Unchanged: true}, err
+	}
+	if b.Status != batch.Released {
+		return ResultPosted{}, fmt.Errorf("batch %s is only proposed for %s: %w", b.Code, b.Date, ErrNotReleased)
+	}
+	result := batch.Result{
+		Batch: b.Code, Number: len(results) + 1, WoundOn: cmp.Or(f.WoundOn, b.Date), Good: f.Good, Scrapped: f.Scrapped, Minutes: f.Minutes,
+		Person: f.Person, Continues: f.Continues, PostedAt: w.shop.Now().UTC(), PostedBy: w.person.Name, Key: f.Key,
+	}
+	balances, err := w.take(&result, f, b, results)
+	if err != nil {
+		return ResultPosted{}, err
+	}
+	if err := w.write(&result, b, results, balances); err != nil {
+		return ResultPosted{}, err
+	}
+	return w.posted(result)
+}
+
+// take decides which spools gave wire, and refuses what they cannot have given.
+func (w *winding) take(result *batch.Result, f ResultForm, b batch.Batch, results []batch.Result) (map[stock.SpoolCode]stock.Balance, error) {
+	named, err := w.named(f)
+	if err != nil {
+		return nil, err
+	}
+	wound := batch.Wound(results)
+	taken, err := b.Take(result.Strings(), wound, named)
+	if err != nil {
+		return nil, err
+	}
+	if err := w.makeBench(); err != nil {
+		return nil, err
+	}
+	each, err := eachOf(w.bench, b, results)
+	if err != nil {
+		return nil, err
+	}
+	balances := map[stock.SpoolCode]stock.Balance{}
+	for _, t := range taken {
+		spool, err := w.tx.Spool(t.Spool)
+		if err != nil {
+			return nil, err
+		}
+		d := batch.Taken{Spool: t.Spool, Wire: t.Wire, Strings: t.Strings, Each: each[t.Wire]}
+		d.Mass = batch.Mass(d.Each, wound[t.Spool], t.Strings)
+		if err := gives(spool, d, b, result.WoundOn); err != nil {
+			return nil, err
+		}
+		balances[spool.Code] = spool
+		result.Draws = append(result.Draws, d)
+	}
+	return balances, nil
+}
+
+// gives says whether a spool can have given wire to a batch: what the batch holds of it, and what nobody holds.
+func gives(spool stock.Balance, d batch.Taken, b batch.Batch, on calendar.Date) error {
+	have := spool.Free()
+	for _, own := range b.Draws {
+		if own.Spool == spool.Code {
+			have += own.Allocated
+		}
+	}
+	switch {
+	case spool.ReceivedOn > on:
+		return fmt.Errorf("spool %s of %s was received on %s, after %s: name the spool that was wound from: %w", spool.Code, d.Wire, spool.ReceivedOn, on, batch.ErrSpools)
+	case d.Mass > have:
+		return fmt.Errorf("spool %s has %s of %s for batch %s, and %d strings take %s: name the spools that were wound from, or weigh it: %w",
+			spool.Code, have, d.Wire, b.Code, d.Strings, d.Mass, ErrShort)
+	}
+	return nil
+}
+
+// eachOf gives the wire that one string of a batch takes: as in its results so far, so that they add up, else as computed.
+func eachOf(bench *requirements.Bench, b batch.Batch, results []batch.Result) (map[material.WireCode]measure.MassEach, error) {
+	uses, err := bench.Uses(b.Recipe, b.Scale)
+	if err != nil {
+		return nil, err
+	}
+	each := map[material.WireCode]measure.MassEach{}
+	for _, u := range uses {
+		each[u.Wire] = u.Each
+	}
+	for _, r := range results {
+		if r.Stands() {
+			for _, d := range r.Draws {
+				each[d.Wire] = d.Each
+			}
+		}
+	}
+	return each, nil
+}
+
+// write posts what was decided.
+func (w *winding) write(result *batch.Result, b batch.Batch, results []batch.Result, balances map[stock.SpoolCode]stock.Balance) error {
+	orders, err := w.orders(b)
+	if err != nil {
+		return err
+	}
+	w.give(result, b, results, orders)
+	if err := w.consume(*result, b, results); err != nil {
+		return err
+	}
+	if err := w.postDraws(result, balances); err != nil {
+		return err
+	}
+	if *result, err = w.tx.AddResult(*result); err != nil {
+		return err
+	}
+	if !result.Continues {
+		if err := w.tx.SetBatchStatus(b.Code, batch.Released, batch.Finished); err != nil {
+			return err
+		}
+	}
+	for _, o := range orders {
+		if err := w.after(o, !result.Continues); err != nil {
+			return err
+		}
+	}
+	for _, wire := range b.Wires() {
+		w.touched[wire] = true
+	}
+	return w.tx.Record(w.shop.audit(w.person, "post result", string(b.Code), figures(*result)))
+}
+
+// orders reads the orders that a batch serves, in due order.
+func (w *winding) orders(b batch.Batch) ([]order.Order, error) {
+	var orders []order.Order
+	for _, sv := range b.Serves {
+		if len(orders) > 0 && orders[len(orders)-1].Code == sv.Order {
+			continue
+		}
+		o, err := w.tx.Order(sv.Order)
+		if err != nil {
+			return nil, err
+		}
+		orders = append(orders, o)
+	}
+	slices.SortFunc(orders, func(a, b order.Order) int { return cmp.Or(cmp.Compare(a.DueOn, b.DueOn), cmp.Compare(a.Code, b.Code)) })
+	return orders, nil
+}
+
+// give hands the good strings to the orders that still want them, the earliest due first; the rest is finished stock.
+func (w *winding) give(result *batch.Result, b batch.Batch, results []batch.Result, orders []order.Order) {
+	var serves, given []batch.Serve
+	for _, o := range orders {
+		for _, sv := range b.Serves {
+			if sv.Order == o.Code && o.Open() {
+				serves = append(serves, sv)
+			}
+		}
+	}
+	for _, r := range results {
+		if r.Stands() {
+			given = append(given, r.Given...)
+		}
+	}
+	out, surplus := batch.Give(result.Good, serves, given)
+	if surplus > 0 {
+		out = append(out, batch.Serve{Strings: surplus})
+	}
+	result.Given = out
+}
+
+// consume takes what was drawn out of what the batch holds, and frees what it needs no more.
+func (w *winding) consume(result batch.Result, b batch.Batch, results []batch.Result) error {
+	claims := make([]measure.Mass, len(b.Draws))
+	if result.Continues {
+		var err error
+		if claims, err = claimsOf(w.tx, b, append(slices.Clone(results), result)); err != nil {
+			return err
+		}
+	}
+	for i, d := range b.Draws {
+		left := d.Allocated
+		for _, t := range result.Draws {
+			if t.Spool == d.Spool {
+				left = max(left-t.Mass, 0)
+			}
+		}
+		if err := hold(w.tx, b, i, min(left, claims[i])); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// postDraws takes the wire off its spools.
+func (w *winding) postDraws(result *batch.Result, balances map[stock.SpoolCode]stock.Balance) error {
+	moves := make([]stock.Movement, len(result.Draws))
+	for i, d := range result.Draws {
+		moves[i] = stock.Movement{
+			Spool: d.Spool, Kind: stock.Draw, Mass: -d.Mass, Cost: balances[d.Spool].CostOf(-d.Mass),
+			EffectiveOn: result.WoundOn, EffectiveAt: w.shop.instant(result.WoundOn, noon), PostedAt: result.PostedAt, Person: w.person.Name,
+			Reason: fmt.Sprintf("%d strings wound by %s", d.Strings, result.Person), Source: "batch " + string(result.Batch),
+			Key: fmt.Sprintf("result %s %d %s", result.Batch, result.Number, d.Spool),
+		}
+	}
+	posted, err := w.tx.Post(moves)
+	for i, m := range posted {
+		result.Draws[i].Movement = m.ID
+	}
+	return err
+}
+
+// after looks at an order once a result was posted or undone: it may be whole, or want strings again that a finished batch did
+// not bring.
+func (w *winding) after(o order.Order, finished bool) error {
+	whole, wires, err := w.shop.finishWhole(w.tx, w.person, o)
+	if err == nil && !whole && finished && o.Open() {
+		if err = w.makeBench(); err == nil {
+			wires, err = need(w.tx, w.bench, o)
+		}
+	}
+	for _, wire := range wires {
+		w.touched[wire] = true
+	}
+	return err
+}
+
+func (w *winding) makeBench() (err error) {
+	if w.bench == nil {
+		w.bench, err = benchOf(w.tx)
+	}
+	return err
+}
+
+// posted reads a result back with its batch.
+func (w *winding) posted(result batch.Result) (ResultPosted, error) {
+	b, err := w.tx.Batch(result.Batch)
+	return ResultPosted{Batch: b, Result: result}, err
+}
