@@ -5,7 +5,7 @@ package planning
 // on although it never fits.
 func (d *draft) admitWhole(large bool) (*draft, int) {
 	admitted := 0
-	for _, order := range d.orders {
+	for _, order := range d.admission {
 		if d.complete(order) {
 			continue
 		}
@@ -78,7 +78,7 @@ func (d *draft) share(order []int) {
 // admitParts plans what fits of the orders that did not come in whole, in due order, and gives how many strings came in.
 func (d *draft) admitParts() int {
 	sum := 0
-	for _, order := range d.orders {
+	for _, order := range d.admission {
 		sum += d.parts(order)
 	}
 	return sum

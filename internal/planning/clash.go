@@ -76,5 +76,5 @@ func (d *draft) part(machine, at int) {
 
 // takes says whether a machine may wind a group.
 func (d *draft) takes(group, machine int) bool {
-	return d.groups[group].takes[machine] && !d.barred[group*len(d.lanes)+machine]
+	return machine != d.closed && d.groups[group].takes[machine] && !d.barred[group*len(d.lanes)+machine]
 }

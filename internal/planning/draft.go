@@ -14,6 +14,7 @@ type draft struct {
 	planned []int   // by demand
 	taken   []int64 // by wire, ng
 	barred  []bool  // by group and machine: kept off because its spool is needed on another machine
+	optimal bool    // no other sequence of its batches is better
 }
 
 func newDraft(s *shop) *draft {
@@ -55,6 +56,7 @@ func (d *draft) change(machine, at, ordered int) {
 	d.count(machine, r.group, toWind-r.toWind)
 	r.ordered, r.toWind = ordered, toWind
 	if ordered == 0 {
+		l.work -= r.delay
 		l.runs = slices.Delete(l.runs, at, at+1)
 		l.settle(d.shop, at)
 	}

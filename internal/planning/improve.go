@@ -3,149 +3,177 @@ package planning
 import (
 	"slices"
 	"time"
+
+	"windingroom/internal/catalog"
+	"windingroom/internal/planning/sequencing"
 )
 
-// The search: so many temperatures, so many tries in all, and how much worse a step may be at first (mean). The tries are
-// counted, not timed, so that the plan does not depend on how fast the machine is.
+// What the search minds beside lateness, and what a minute of one order's lateness is worth to it: ten seconds of setup while it
+// looks around; plans are compared by lateness first. A minute between the machine that is busy longest and the one that is
+// busy least counts a sixteenth of a minute of setup or overtime.
 const (
-	temperatures = 100
-	mostTries    = 400_000
-	triesABatch  = 2_000
-	hot          = int64(3 * time.Minute)
-	coolTo       = 970 // of 1000, at each temperature
+	setupPrice  = 16
+	spreadPrice = 1
+	latePrice   = setupPrice * int64(10*time.Second)
 )
 
-// improve looks for a sequence with less setup by threshold annealing (Dueck and Scheuer, Threshold accepting, J. Comput.
-// Phys. 90, 1990; from memory) with random thresholds: batches move beside a batch that needs little setup from them, change
-// places, are reversed, or two machines exchange the rest of their days. A day that fits stays one; it never gets worse.
-func (d *draft) improve() {
-	a := newAnnealer(d)
-	if a.batches < 2 {
-		return
-	}
-	theta := hot
-	tries := min(mostTries, triesABatch*a.batches) / temperatures
-	for range temperatures {
-		for range tries {
-			a.try(a.cost + theta*a.dice.tolerance()>>10)
-		}
-		theta = theta * coolTo / 1000
-	}
-	d.lanes = a.best
-}
+// The search counts what it tries: a little while orders come in, much when the day stands.
+const (
+	roughByBatch  = 200
+	roughTries    = 40_000
+	carefulTries  = 400_000
+	byBatch       = 4_000
+	carefulPerDay = 60_000_000 // tries × batches
+)
 
-// annealer holds the sequence being changed, the best one seen, and room to try changes in.
-type annealer struct {
-	*draft
-	near     [][]int // by group, the groups that go well beside it
-	at       [][]int // by group, the machines that wind it
-	pinned   []bool
-	batches  int
-	dice     dice
-	cost     int64
-	best     []lane
-	least    int64
-	one, two []run
-}
-
-func newAnnealer(d *draft) *annealer {
-	a := &annealer{draft: d, at: make([][]int, len(d.groups)), cost: d.setup(), dice: 1}
+// improve looks for a better sequence. A day that fits stays one; it never gets worse. It says whether no other sequence of
+// these batches could be better.
+func (d *draft) improve(careful bool) (optimal bool) {
+	p, runs := d.problem()
+	if len(runs) == 0 {
+		return true
+	}
+	n := len(runs)
+	p.Effort = min(roughTries, roughByBatch*n)
+	if careful {
+		p.Effort = min(carefulTries, byBatch*n, carefulPerDay/n)
+	}
+	r := sequencing.Solve(p)
 	for m := range d.lanes {
-		a.batches += len(d.lanes[m].runs)
+		l := &d.lanes[m]
+		l.runs, l.work = nil, 0
+		for _, j := range r.Sequence[m] {
+			l.runs = append(l.runs, runs[j])
+			l.work += d.winding(&runs[j])
+		}
+		l.settle(d.shop, 0)
+	}
+	return r.Optimal
+}
+
+// problem puts the day's batches to the engine, in the sequence they have, with the orders that are complete with them.
+func (d *draft) problem() (sequencing.Problem, []run) {
+	p := sequencing.Problem{
+		Tick:   int64(time.Minute),
+		Prices: sequencing.Prices{Late: latePrice, Setup: setupPrice, Overtime: setupPrice, Spread: spreadPrice},
+	}
+	var runs []run
+	at := make([][]int, len(d.groups)) // machines that wind each group
+	for m := range d.lanes {
+		p.Machines = append(p.Machines, sequencing.Machine{
+			Regular: d.regular[m] - d.lanes[m].reserve, Limit: d.capacity[m] - d.lanes[m].reserve,
+			Shifts: d.shifts[m], Loaded: wantsOf(&d.starts[m]),
+		})
+		kept := []int{}
 		for _, r := range d.lanes[m].runs {
-			a.at[r.group] = append(a.at[r.group], m)
+			kept = append(kept, len(runs))
+			runs = append(runs, r)
+			at[r.group] = append(at[r.group], m)
 		}
+		p.Kept = append(p.Kept, kept)
 	}
-	for g := range d.groups {
-		a.pinned = append(a.pinned, d.pinned(g))
+	for range catalog.MaxWraps {
+		p.Places = append(p.Places, d.rates.wrap)
 	}
-	a.near = d.neighbours(a.at)
-	a.keep()
-	return a
-}
-
-func (a *annealer) keep() {
-	a.least, a.best = a.cost, nil
-	for m := range a.lanes {
-		a.best = append(a.best, a.lanes[m].clone())
+	for j := range runs {
+		p.Batches = append(p.Batches, d.batchOf(&runs[j], at))
 	}
-}
-
-// change is a tried sequence for one machine. It differs from the present one only between the position from and the last
-// same batches.
-type change struct {
-	machine    int
-	runs       []run
-	from, same int
-}
-
-// accept takes changes of different machines over, if their setup is within the limit and they are allowed.
-func (a *annealer) accept(limit int64, changes ...change) {
-	cost := a.cost
-	for i := range changes {
-		cost += a.total(&changes[i]) - a.lanes[changes[i].machine].setup()
-	}
-	if cost > limit {
-		return
-	}
-	for i := range changes {
-		if !a.allowed(&changes[i]) {
-			return
-		}
-	}
-	for i := range changes {
-		a.leave(&changes[i])
-	}
-	for i := range changes {
-		a.enter(&changes[i])
-	}
-	a.cost = cost
-	if cost < a.least {
-		a.keep()
-	}
-}
-
-// total gives the setup of a machine's day after a change. Once it is loaded as it was before, the rest costs the same.
-func (a *annealer) total(c *change) int64 {
-	l := &a.lanes[c.machine]
-	on, paid := l.before[c.from], l.paid[c.from]
-	for i := c.from; i < len(c.runs); i++ {
-		if left := len(c.runs) - i; left <= c.same {
-			if at := len(l.runs) - left; on == l.before[at] {
-				return paid + l.setup() - l.paid[at]
+	for m, kept := range p.Kept {
+		for _, j := range kept {
+			if len(at[runs[j].group]) > 1 { // a group has one batch on a machine: its parts stay where they are
+				p.Batches[j].Takes = only(m, len(d.lanes))
 			}
 		}
-		paid += a.rates.load(&on, &a.groups[c.runs[i].group].fitting)
 	}
-	return paid
+	setup := func(a, b *fitting) int64 {
+		var cost int64
+		if a.core != b.core {
+			cost += d.rates.core
+		}
+		if a.scale != b.scale {
+			cost += d.rates.length
+		}
+		return cost
+	}
+	p.Setup = func(_, from, to int) int64 {
+		return setup(&d.groups[runs[from].group].fitting, &d.groups[runs[to].group].fitting)
+	}
+	p.Start = func(m, to int) int64 { return setup(&d.starts[m], &d.groups[runs[to].group].fitting) }
+	p.Orders = d.dues(runs)
+	return p, runs
 }
 
-// allowed says whether a machine takes every batch of a change, once each, and has the time.
-func (a *annealer) allowed(c *change) bool {
-	l := &a.lanes[c.machine]
-	work := l.work
-	for _, r := range l.runs[c.from : len(l.runs)-c.same] {
-		work -= int64(r.toWind) * a.groups[r.group].each
+func (d *draft) batchOf(r *run, at [][]int) sequencing.Batch {
+	b := sequencing.Batch{Wants: wantsOf(&d.groups[r.group].fitting), Fixed: r.fixed}
+	pinned := d.pinned(r.group)
+	for m := range d.lanes {
+		b.Run = append(b.Run, d.winding(r))
+		b.Takes = append(b.Takes, d.takes(r.group, m) && (!pinned || slices.Contains(at[r.group], m)))
 	}
-	for i := c.from; i < len(c.runs)-c.same; i++ {
-		r := &c.runs[i]
-		g := &a.groups[r.group]
-		if a.pinned[r.group] && !slices.Contains(a.at[r.group], c.machine) {
-			return false
-		}
-		if !a.takes(r.group, c.machine) || (len(a.at[r.group]) > 1 && twice(c.runs, i)) {
-			return false
-		}
-		work += int64(r.toWind) * g.each
-	}
-	return work+a.total(c)+l.reserve <= a.capacity[c.machine]
+	return b
 }
 
-func twice(runs []run, at int) bool {
-	for i := range runs {
-		if i != at && runs[i].group == runs[at].group {
-			return true
+func only(machine, of int) []bool {
+	takes := make([]bool, of)
+	takes[machine] = true
+	return takes
+}
+
+// wantsOf gives the wraps as the engine has them: zero is none.
+func wantsOf(f *fitting) []int {
+	wants := make([]int, catalog.MaxWraps)
+	for i, w := range f.wraps {
+		wants[i] = w + 1
+	}
+	return wants
+}
+
+// winding gives the time a batch runs.
+func (d *draft) winding(r *run) int64 { return int64(r.toWind)*d.groups[r.group].each + r.delay }
+
+// dues lists the orders that can be late in the day although they are complete with it, each with its batches. An order is
+// due when its day is over, or at its hour.
+func (d *draft) dues(runs []run) []sequencing.Order {
+	var list []sequencing.Order
+	latest := d.dayEnd()
+	for _, o := range d.orders {
+		due := d.dueOf(o)
+		if due >= latest || !d.complete(o) {
+			continue
+		}
+		order := sequencing.Order{Due: due, Weight: d.weightOf(o)}
+		for j := range runs {
+			if slices.ContainsFunc(o, func(i int) bool { return d.groupOf[i] == runs[j].group && d.planned[i] > 0 }) {
+				order.Batches = append(order.Batches, j)
+			}
+		}
+		if len(order.Batches) > 0 {
+			list = append(list, order)
 		}
 	}
-	return false
+	return list
+}
+
+// dueOf gives when an order is due, in ns after the start of the day.
+func (s *shop) dueOf(order []int) int64 {
+	const aDay = 24 * int64(time.Hour)
+	first := &s.demands[order[0]]
+	days := int64(first.DueOn) - int64(s.date)
+	if at := s.terms[first.Order].DueAt; at > 0 {
+		return days*aDay + int64(at)
+	}
+	return (days + 1) * aDay
+}
+
+func (s *shop) weightOf(order []int) int64 {
+	return int64(max(1, s.terms[s.demands[order[0]].Order].Weight))
+}
+
+// dayEnd gives when the last machine has done all it may do.
+func (s *shop) dayEnd() int64 {
+	var end int64
+	for m := range s.machines {
+		end = max(end, s.wall(m, s.capacity[m]))
+	}
+	return end
 }

@@ -1,9 +1,12 @@
 package planning
 
 import (
+	"time"
+
 	"windingroom/internal/calendar"
 	"windingroom/internal/catalog"
 	"windingroom/internal/measure"
+	"windingroom/internal/order"
 	"windingroom/internal/requirements"
 	"windingroom/internal/stock"
 )
@@ -17,6 +20,14 @@ type Bench interface {
 type Machine struct {
 	catalog.Machine
 	Loaded Loaded
+	Shifts []Shift // when it is worked; none: from the start of the day for its minutes per day
+	Down   bool    // winds nothing this day
+}
+
+// Terms are what an order asks for besides its due date. The zero value is an ordinary order.
+type Terms struct {
+	Weight int           // how much a minute of its lateness counts; below one is one
+	DueAt  time.Duration // after the start of the day it is due on; zero is any time of that day
 }
 
 // Input is the winding room before the day: everything a plan is made from.
@@ -27,4 +38,8 @@ type Input struct {
 	Bench    Bench
 	Spools   []stock.Balance
 	Practice catalog.Practice
+
+	Terms         map[order.Code]Terms // of orders that are not ordinary
+	Overtime      time.Duration        // that the lead allows on each machine
+	ScrapPerMount measure.Size         // length of string whose wire may be scrapped to save a change of spool; zero is 200 mm
 }

@@ -1,12 +1,19 @@
 package planning
 
-import "slices"
+import (
+	"slices"
+
+	"windingroom/internal/batch"
+)
 
 // run is a batch in the search: strings of one group on one machine.
 type run struct {
 	group   int
 	ordered int
 	toWind  int
+	delay   int64      // ns that it takes longer than reckoned
+	fixed   bool       // stays on its machine and at its place
+	code    batch.Code // that it already has
 }
 
 // lane is one machine's day in the search: its batches in sequence, with the fitting before each, and the sums that say

@@ -1,6 +1,9 @@
 package planning
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // rounds bounds how often left-over strings are tried again after the sequence has been improved.
 const rounds = 5
@@ -10,43 +13,164 @@ const rounds = 5
 //
 // Whole orders come in one at a time in due order, each string where it adds the least setup. The sequence is then improved
 // and the time this frees is offered again. Orders that do not fit whole get what is left, in due order. Spools are chosen
-// when the sequence stands, and the time their changes take is kept back on each machine.
+// when the sequence stands, and the time their changes take is kept back on each machine. Where not everything fits, the day
+// is also planned with the small orders of each due date first, and without machines that want the same spool.
 func Propose(in Input) (Plan, error) {
 	s, err := newShop(in)
 	if err != nil {
 		return Plan{}, err
 	}
-	d := s.plan()
-	if slices.Contains(d.barred, true) { // machines wanted the same spool: is it better if they never do?
-		pinned := *s
-		pinned.pinning = true
-		if p := pinned.plan(); p.fuller(d) {
-			d = p
-		}
-	}
-	return d.write(), nil
+	return s.best(newDraft(s)).write(), nil
 }
 
-func (s *shop) plan() *draft {
-	d := newDraft(s)
+// best plans the day on from a draft in several ways and gives the one that completes most orders, then most strings.
+func (s *shop) best(begun *draft) *draft {
+	d := begun.clone().plan()
+	ways := []func(*shop){}
+	if slices.Contains(d.barred, true) { // machines wanted the same spool: is it better if they never do?
+		ways = append(ways, func(s *shop) { s.pinning = true })
+	}
+	if !d.everything() {
+		ways = append(ways, (*shop).smallFirst)
+		if len(ways) > 1 {
+			ways = append(ways, func(s *shop) { s.pinning = true; s.smallFirst() })
+		}
+		for m := range s.machines { // a spool may be in the way of another machine
+			if d.batches() <= smallDay && len(s.machines) > 1 {
+				ways = append(ways, func(s *shop) { s.closed = m })
+			}
+		}
+	}
+	for _, way := range ways {
+		if o := begun.another(d.shop, way); o.fuller(d) {
+			d = o
+		}
+	}
+	return begun.promote(d).polish()
+}
+
+// another plans the day on from its beginning in a way of its own.
+func (d *draft) another(s *shop, way func(*shop)) *draft {
+	other := *s
+	way(&other)
+	c := d.clone()
+	c.shop = &other
+	if c = c.plan(); other.closed != none {
+		c.shop = s
+		c = c.plan()
+	}
+	return c
+}
+
+// Promotions are tried so often at most, fewer where a day has many batches.
+const (
+	promotions       = 12
+	smallDay         = 60    // batches; closing machines is tried up to here
+	promotionsPerDay = 1_200 // tries × batches
+)
+
+// promote lets one order that was left out come in before the others due no later, and keeps that where more orders are
+// complete for it.
+func (d *draft) promote(best *draft) *draft {
+	tries := min(promotions, promotionsPerDay/max(1, best.batches()))
+	for _, order := range best.orders {
+		if tries == 0 {
+			break
+		}
+		if best.complete(order) {
+			continue
+		}
+		tries--
+		o := d.another(best.shop, func(s *shop) {
+			s.admission = slices.Clone(s.admission)
+			at := slices.IndexFunc(s.admission, func(o []int) bool { return o[0] == order[0] })
+			s.admission = slices.Insert(slices.Delete(s.admission, at, at+1), 0, order)
+		})
+		if o.fuller(best) {
+			best = o
+		}
+	}
+	return best
+}
+
+// polish searches longer when it stands what is wound today; where the better sequence has no room for its changes of spool, the
+// day stays as it was.
+func (d *draft) polish() *draft {
+	c := d.clone()
+	c.optimal = c.improve(true)
+	before := slices.Clone(c.planned)
+	c.trim()
+	if slices.Equal(before, c.planned) {
+		return c
+	}
+	return d
+}
+
+// plan fills the day.
+func (d *draft) plan() *draft {
 	for round := range rounds {
 		var n int
 		if d, n = d.admitWhole(round == 0); n == 0 {
 			break
 		}
-		d = d.regroup()
-		d.improve()
-		d.trim()
+		d = d.regroup().settled()
 	}
 	for range rounds {
 		if d.admitParts() == 0 {
 			break
 		}
-		d = d.regroup()
-		d.improve()
-		d.trim()
+		d = d.regroup().settled()
 	}
 	return d
+}
+
+// settled gives the day in a better sequence with its spools chosen. Where machines then want a spool at the same time and strings
+// have to go, the sequence stays as it was if it keeps more.
+func (d *draft) settled() *draft {
+	c := d.clone()
+	c.improve(false)
+	c.trim()
+	if slices.Equal(c.planned, d.planned) {
+		return c
+	}
+	d.trim()
+	if c.fuller(d) {
+		return c
+	}
+	return d
+}
+
+// smallFirst lets the orders with least work come first among those due on one day, or overdue: where wire or time is short,
+// more of them can be complete.
+func (s *shop) smallFirst() {
+	work := make([]int64, len(s.orders))
+	for o, order := range s.orders {
+		for _, i := range order {
+			g := &s.groups[s.groupOf[i]]
+			work[o] += int64(s.toWind(s.groupOf[i], s.demands[i].Strings)) * max(1, g.each)
+		}
+	}
+	index := make([]int, len(s.orders))
+	for o := range index {
+		index[o] = o
+	}
+	due := func(o int) int { return int(max(s.demands[s.orders[o][0]].DueOn, s.date)) }
+	slices.SortStableFunc(index, func(a, b int) int { return cmp.Or(cmp.Compare(due(a), due(b)), cmp.Compare(work[a], work[b])) })
+	orders := make([][]int, len(index))
+	for i, o := range index {
+		orders[i] = s.orders[o]
+	}
+	s.admission = orders
+}
+
+// everything says whether all demands are planned.
+func (d *draft) everything() bool {
+	for i, n := range d.planned {
+		if n < d.demands[i].Strings {
+			return false
+		}
+	}
+	return true
 }
 
 // fuller says whether a draft completes more orders than another, or as many with more strings.

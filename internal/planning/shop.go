@@ -9,6 +9,8 @@ import (
 	"windingroom/internal/catalog"
 	"windingroom/internal/material"
 	"windingroom/internal/measure"
+	"windingroom/internal/order"
+	"windingroom/internal/planning/sequencing"
 	"windingroom/internal/requirements"
 	"windingroom/internal/stock"
 )
@@ -16,18 +18,23 @@ import (
 // shop is a room in numbers: everything is sorted and named by its index, so that the search compares integers and never
 // meets the order in which its input arrived.
 type shop struct {
-	date     calendar.Date
-	practice catalog.Practice
-	rates    rates
-	machines []Machine // by code
-	starts   []fitting // what each machine has loaded
-	capacity []int64   // ns a day
-	pinning  bool      // machines keep the spools of scarce wires all day
-	demands  []requirements.Demand
-	orders   [][]int // demands of each order, in due order
-	groups   []group
-	groupOf  []int // of each demand
-	wires    []wire
+	date      calendar.Date
+	practice  catalog.Practice
+	rates     rates
+	machines  []Machine // by code
+	starts    []fitting // what each machine has loaded
+	regular   []int64   // ns a day without overtime
+	capacity  []int64   // ns a day with the overtime that is allowed
+	shifts    [][]sequencing.Shift
+	terms     map[order.Code]Terms
+	pinning   bool // machines keep the spools of scarce wires all day
+	closed    int  // machine that takes no new batch, or none
+	demands   []requirements.Demand
+	orders    [][]int // demands of each order, in due order
+	admission [][]int // the same in the order in which they come in
+	groups    []group
+	groupOf   []int // of each demand
+	wires     []wire
 }
 
 // group is all strings of one recipe at one scale length.
@@ -68,14 +75,16 @@ type groupKey struct {
 }
 
 func newShop(in Input) (*shop, error) {
-	s := &shop{date: in.Date, practice: in.Practice, rates: ratesOf(in.Practice)}
+	s := &shop{date: in.Date, practice: in.Practice, rates: ratesOf(in.Practice), terms: in.Terms, closed: none}
 	s.machines = slices.Clone(in.Machines)
 	slices.SortFunc(s.machines, func(a, b Machine) int { return cmp.Compare(a.Code, b.Code) })
 	for i, m := range s.machines {
 		if i > 0 && s.machines[i-1].Code == m.Code {
 			return nil, fmt.Errorf("machine %s is there twice", m.Code)
 		}
-		s.capacity = append(s.capacity, max(0, int64(m.PerDay)))
+		if err := s.addHours(m, in.Overtime); err != nil {
+			return nil, err
+		}
 	}
 	s.addDemands(in.Demands)
 	if err := s.addGroups(in.Bench); err != nil {
@@ -99,6 +108,7 @@ func (s *shop) addDemands(demands []requirements.Demand) {
 		last := len(s.orders) - 1
 		s.orders[last] = append(s.orders[last], i)
 	}
+	s.admission = s.orders
 }
 
 // addGroups gathers the demands by recipe and scale; groups are numbered in the order of their names.
@@ -123,7 +133,7 @@ func (s *shop) addGroups(bench Bench) error {
 		}
 		g := group{recipe: k.recipe, scale: k.scale, making: m, each: int64(m.Each), overage: map[int]int{0: 0}}
 		for _, machine := range s.machines {
-			g.takes = append(g.takes, machine.Takes(m.Plain(), m.CoreCut))
+			g.takes = append(g.takes, !machine.Down && machine.Takes(m.Plain(), m.CoreCut))
 		}
 		s.groups = append(s.groups, g)
 		index[k] = i

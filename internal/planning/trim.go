@@ -33,8 +33,8 @@ func (d *draft) keepBack(draws [][][]batch.Draw) [][]int64 {
 			g := &d.groups[r.group]
 			cost, after := SetupOf(on, g.making, g.scale, draws[m][at], d.practice)
 			setup += int64(cost)
-			clock += int64(cost) + int64(r.toWind)*g.each
-			ends[m] = append(ends[m], clock)
+			clock += int64(cost) + d.winding(&r)
+			ends[m] = append(ends[m], d.wall(m, clock))
 			on = after
 		}
 		l.reserve = setup - l.setup()

@@ -20,7 +20,7 @@ func (d *draft) write() Plan {
 	}
 	for m := range d.lanes {
 		day := MachineDay{Machine: d.machines[m].Code, After: d.machines[m].Loaded}
-		var clock time.Duration
+		var work time.Duration
 		for at, r := range d.lanes[m].runs {
 			g := &d.groups[r.group]
 			number++
@@ -28,11 +28,11 @@ func (d *draft) write() Plan {
 				Code: batch.Code(fmt.Sprintf("B%s-%0*d", d.date.Time().Format("060102"), width, number)),
 				Date: d.date, Machine: day.Machine, Sequence: at + 1, Status: batch.Proposed,
 				Recipe: g.recipe, Scale: g.scale, Ordered: r.ordered, ToWind: r.toWind,
-				Run: time.Duration(r.toWind) * g.making.Each, Starts: clock, Draws: draws[m][at], Serves: serves[m][at],
+				Run: time.Duration(d.winding(&r)), Starts: time.Duration(d.begins(m, int64(work))), Draws: draws[m][at], Serves: serves[m][at],
 			}
 			b.Setup, day.After = SetupOf(day.After, g.making, g.scale, b.Draws, d.practice)
-			clock += b.Setup + b.Run
-			b.Ends = clock
+			work += b.Setup + b.Run
+			b.Ends = time.Duration(d.wall(m, int64(work)))
 			p.Setup += b.Setup
 			day.Batches = append(day.Batches, b)
 		}
