@@ -55,6 +55,9 @@ func (w Weighing) drawn() measure.Mass {
 // why tells a person what was seen and what to do.
 func (w Weighing) why(v Verdict) string {
 	b := w.Balance
+	if w.Confirmed && !v.Surprise.impossible() {
+		return w.plainly(v)
+	}
 	switch v.Surprise {
 	case BelowTare:
 		return fmt.Sprintf("spool %s weighs %s, less than its empty spool of %s: take it off, look whether it is the right spool and its tare is right, and weigh again",
@@ -72,8 +75,12 @@ func (w Weighing) why(v Verdict) string {
 	return w.plainly(v)
 }
 
-// plainly tells of a weighing without a surprise.
+// plainly tells of a weighing without a surprise, or of one that was confirmed.
 func (w Weighing) plainly(v Verdict) string {
+	off := fmt.Sprintf("%s less", -v.Difference)
+	if v.Difference > 0 {
+		off = fmt.Sprintf("%s more", v.Difference)
+	}
 	switch {
 	case v.Difference == 0:
 		return fmt.Sprintf("spool %s holds the %s that the books say", w.Balance.Code, v.Net)
@@ -81,9 +88,8 @@ func (w Weighing) plainly(v Verdict) string {
 		return fmt.Sprintf("spool %s is %s off the books, within the %s that scale, tare and draws leave open: noise, charged to no batch",
 			w.Balance.Code, abs(v.Difference), v.Uncertainty)
 	case w.drawn() == 0:
-		return fmt.Sprintf("spool %s holds %s less than the books say and nothing drew on it since it was last weighed: charged to no batch",
-			w.Balance.Code, -v.Difference)
+		return fmt.Sprintf("spool %s holds %s than the books say and nothing drew on it since it was last weighed: charged to no batch",
+			w.Balance.Code, off)
 	}
-	return fmt.Sprintf("spool %s holds %s less than the books say: charged to the batches that drew on it since it was last weighed",
-		w.Balance.Code, -v.Difference)
+	return fmt.Sprintf("spool %s holds %s than the books say: charged to the batches that drew on it since it was last weighed", w.Balance.Code, off)
 }

@@ -129,6 +129,11 @@ func TestJudgeSaysWhatToDo(t *testing.T) {
 			}
 		})
 	}
+	seen := onScale(500*g, 650*g)
+	seen.Confirmed = true
+	if v, _ := Judge(seen, DefaultLossLimit()); !strings.HasSuffix(v.Why, "charged to no batch") || !strings.Contains(v.Why, "50 g less") {
+		t.Errorf("a loss that was confirmed is called %q", v.Why)
+	}
 	if v, _ := Judge(onScale(500*g, 700*g-100), DefaultLossLimit()); !strings.Contains(v.Why, "noise") {
 		t.Errorf("noise is called %q", v.Why)
 	}

@@ -72,6 +72,20 @@ func TestDiscrepanciesNameWhatIsBroken(t *testing.T) {
 			[]string{"a closed month accepts no movement"}},
 		{"kind outside the books", []string{"UPDATE movements SET kind = 'gift' WHERE spool = 'S-2'"},
 			[]string{"opening and what moved give the closing stock of a month"}},
+		{"weighing of another difference", []string{"UPDATE weighings SET net = net - 1"},
+			[]string{"a weighing posts what it differs by", "the shares of a weighing sum to its difference"}},
+		{"difference without a weighing", []string{"DELETE FROM weighing_shares", "DELETE FROM weighings"},
+			[]string{"a weighing posts what it differs by"}},
+		{"weighing of a draw", []string{"UPDATE movements SET kind = 'draw' WHERE kind = 'weigh-back difference'"},
+			[]string{"a weighing posts what it differs by"}},
+		{"share missing", []string{"DELETE FROM weighing_shares WHERE number = 2"},
+			[]string{"the shares of a weighing sum to its difference"}},
+		{"noise charged", []string{"UPDATE weighings SET noise = (1 = 1)"}, []string{"noise is charged to no batch"}},
+		{"state unknown", []string{"UPDATE spools SET state = 'lost' WHERE code = 'S-1'"}, []string{"a spool is available or quarantined"}},
+		{"promised in quarantine", []string{"UPDATE spools SET state = 'quarantined' WHERE code = 'S-3'"},
+			[]string{"a quarantined spool is promised to nobody"}},
+		{"delivery of another cost", []string{"UPDATE deliveries SET freight = freight + 1"}, []string{"a delivery costs what its spools cost"}},
+		{"delivery without spools", []string{"UPDATE spools SET delivery = NULL"}, []string{"a delivery costs what its spools cost"}},
 		{"draw of another wire", []string{"UPDATE batch_draws SET wire = 'W-R-12' WHERE batch = 'B1'"},
 			[]string{"a batch draws each wire from a spool of that wire", "a batch draws every wire of its recipe for every string",
 				"a batch draws no wire that its recipe does not have"}},
@@ -87,6 +101,8 @@ func TestDiscrepanciesNameWhatIsBroken(t *testing.T) {
 	onBoth(t, func(t *testing.T, db *store.DB) {
 		fill(t, db)
 		release(t, db)
+		weigh(t, db)
+		deliver(t, db)
 		if got := invariants(t, db); len(got) > 0 {
 			t.Fatalf("sound: %q", got)
 		}
@@ -130,7 +146,8 @@ func reversal(id int, spool string, mass, cost, of int) string {
 func disarm(t testing.TB, db *store.DB) {
 	t.Helper()
 	if db.IsSQLite() {
-		raw(t, db, "PRAGMA foreign_keys = off", "PRAGMA ignore_check_constraints = on",
+		raw(t, db, "DROP TRIGGER weighings_no_update", "DROP TRIGGER weighings_no_delete", "DROP TRIGGER weighing_shares_no_update",
+			"DROP TRIGGER weighing_shares_no_delete", "PRAGMA foreign_keys = off", "PRAGMA ignore_check_constraints = on",
 			"DROP TRIGGER movements_no_update", "DROP TRIGGER movements_no_delete", "DROP TRIGGER movements_open_month")
 		return
 	}
@@ -138,5 +155,5 @@ func disarm(t testing.TB, db *store.DB) {
 		FOR c IN SELECT conrelid::regclass AS of, conname FROM pg_constraint WHERE contype IN ('c', 'f') AND conrelid <> 0 LOOP
 			EXECUTE format('ALTER TABLE %s DROP CONSTRAINT %I', c.of, c.conname);
 		END LOOP; END $$`,
-		"ALTER TABLE movements DISABLE TRIGGER USER")
+		"ALTER TABLE movements DISABLE TRIGGER USER", "ALTER TABLE weighings DISABLE TRIGGER USER", "ALTER TABLE weighing_shares DISABLE TRIGGER USER")
 }
