@@ -33,6 +33,9 @@ func (s *Shop) Reverse(ctx context.Context, id stock.MovementID, reason string) 
 		if err != nil {
 			return err
 		}
+		if err := stands(tx, m); err != nil {
+			return err
+		}
 		if m.Mass > 0 && b.Check(-m.Mass) == nil && m.Mass > b.Free() {
 			return heldBy(tx, b, "corrected")
 		}
@@ -48,4 +51,18 @@ func (s *Shop) Reverse(ctx context.Context, id stock.MovementID, reason string) 
 		return err
 	})
 	return out, err
+}
+
+// stands refuses a movement that was taken back already.
+func stands(r Reader, m stock.Movement) error {
+	moves, err := r.Movements(m.Spool)
+	if err != nil {
+		return err
+	}
+	for _, other := range moves {
+		if other.Reverses == m.ID {
+			return fmt.Errorf("the reversal of movement %d by movement %d: %w", m.ID, other.ID, ErrExists)
+		}
+	}
+	return nil
 }
