@@ -1,12 +1,16 @@
 package main
 
 import (
+	"os"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
 func TestMain(m *testing.M) {
+	if os.Getenv(asProgram) != "" {
+		main()
+	}
 	testscript.Main(m, map[string]func(){"windingroom": main})
 }
 
