@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"windingroom/internal/intake"
+	"windingroom/internal/material"
 	"windingroom/internal/measure"
 	"windingroom/internal/stock"
 	"windingroom/internal/testkit"
@@ -138,4 +140,67 @@ func TestSharesOfBatches(t *testing.T) {
 		t.Errorf("weighed again: %+v, %v", w.Weighing, err)
 	}
 	b.spool(s.Code)
+}
+
+// What leaves the shelf, or may not be drawn any more, is taken from the orders that were promised it; what comes in is given to
+// those that are short.
+func TestOrdersGainAndLoseWithTheShelf(t *testing.T) {
+	b := &bench{Shop: testkit.ScenarioShop(t), t: t, now: testkit.Morning(t)}
+	lead := b.as(workshop.Lead)
+	held := func(wire material.WireCode) workshop.Held {
+		t.Helper()
+		var held map[material.WireCode]workshop.Held
+		err := b.Store.Read(t.Context(), func(r workshop.Reader) (err error) {
+			held, err = r.Held(wire)
+			return err
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return held[wire]
+	}
+	list, err := b.Stock(lead, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var wire material.WireCode
+	for _, s := range list.Spools {
+		if h := held(s.Wire); h.Mass > 0 && h.Short == 0 {
+			wire = s.Wire
+			break
+		}
+	}
+	whole := held(wire)
+	var gone []stock.SpoolCode
+	for _, s := range list.Spools {
+		if s.Wire == wire && s.Mass > 0 {
+			gone = append(gone, s.Code)
+			if _, err := b.Quarantine(lead, s.Code, "rust"); err != nil {
+				t.Fatal(err)
+			}
+			b.spool(s.Code)
+		}
+	}
+	if h := held(wire); h.Mass != 0 || h.Short != whole.Mass {
+		t.Errorf("with all of %s in quarantine orders hold %+v, want nothing of %s", wire, h, whole.Mass)
+	}
+	spool := intake.SpoolText{Spool: "NEW-1", Wire: string(wire), Lot: "L", Gross: "201", Tare: "100", Cost: "5"}
+	if _, err := b.ReceiveSpool(lead, intake.OneSpool(spool)); err != nil {
+		t.Fatal(err)
+	}
+	if h := held(wire); h.Mass == 0 || h.Mass+h.Short != whole.Mass {
+		t.Errorf("with 101 g received orders hold %+v of %s", h, whole.Mass)
+	}
+	if _, err := b.WriteOff(lead, workshop.TakeOff{Spool: "NEW-1", Reason: "lost"}); err != nil || held(wire).Mass != 0 {
+		t.Errorf("with that lost orders hold %+v, %v", held(wire), err)
+	}
+	for _, code := range gone {
+		if _, err := b.ReleaseSpool(lead, code, "cleaned"); err != nil {
+			t.Fatal(err)
+		}
+		b.spool(code)
+	}
+	if h := held(wire); h != whole {
+		t.Errorf("with all of it back orders hold %+v, want %+v", h, whole)
+	}
 }

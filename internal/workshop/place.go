@@ -75,6 +75,9 @@ func (s *Shop) setState(ctx context.Context, code stock.SpoolCode, state stock.S
 		if err := tx.SetState(b.Code, state); err != nil {
 			return err
 		}
+		if err := s.settle(tx, p, b.Wire); err != nil {
+			return err
+		}
 		return tx.Record(s.audit(p, act, string(b.Code), reason))
 	})
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"windingroom/internal/intake"
+	"windingroom/internal/material"
 	"windingroom/internal/money"
 	"windingroom/internal/stock"
 )
@@ -56,6 +57,9 @@ func (s *Shop) receiveDelivery(ctx context.Context, d *intake.Delivery, invoice 
 		out.Cost, out.Freight, out.Currency, out.Before = receipts.Cost, receipts.Freight, shelf.Currency, receipts.Here
 		if !receipts.Here {
 			if out.Delivery, err = s.putOnShelf(tx, p, receipts, together, code); err != nil {
+				return err
+			}
+			if err := s.settle(tx, p, wiresOn(receipts.Spools)...); err != nil {
 				return err
 			}
 		}
@@ -139,4 +143,13 @@ func (s *Shop) nextDelivery(r Reader) (string, error) {
 			return code, nil
 		}
 	}
+}
+
+// wiresOn gives the wires of spools, each once or more.
+func wiresOn(spools []stock.Spool) []material.WireCode {
+	wires := make([]material.WireCode, len(spools))
+	for i, s := range spools {
+		wires[i] = s.Wire
+	}
+	return wires
 }

@@ -177,7 +177,7 @@ func (s *Shop) postTakeOff(tx Tx, p Person, in TakeOff, m stock.Movement, partic
 	return m, tx.Record(s.audit(p, string(m.Kind), string(b.Code), fmt.Sprintf("%s, movement %d: %s", mass, m.ID, m.Reason)))
 }
 
-// post posts a change of a spool's mass that happens now.
+// post posts a change of a spool's mass that happens now, and keeps the promises of its wire to orders.
 func (s *Shop) post(tx Tx, p Person, b stock.Balance, change measure.Mass, m stock.Movement) (stock.Movement, error) {
 	if m.EffectiveAt.IsZero() {
 		h, err := historyOf(tx, b.Code, time.Time{})
@@ -192,5 +192,5 @@ func (s *Shop) post(tx Tx, p Person, b stock.Balance, change measure.Mass, m sto
 	if err != nil {
 		return m, err
 	}
-	return done[0], nil
+	return done[0], s.settle(tx, p, b.Wire)
 }
