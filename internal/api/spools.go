@@ -112,8 +112,8 @@ func DeliveryBody(r workshop.Received) DeliveryOnShelf {
 func SpoolBody(now workshop.SpoolNow) Spool { return spoolBody(now.Spool, now.Currency) }
 
 func (s *server) place(ctx context.Context, in *struct {
-	spoolInput
-	Body struct {
+	Spool string `path:"spool"`
+	Body  struct {
 		Location string `json:"location"`
 	}
 }) (*answer[Spool], error) {
@@ -122,8 +122,8 @@ func (s *server) place(ctx context.Context, in *struct {
 }
 
 type reasonInput struct {
-	spoolInput
-	Body struct {
+	Spool string `path:"spool"`
+	Body  struct {
 		Reason string `json:"reason"`
 	}
 }
@@ -138,16 +138,11 @@ func (s *server) releaseSpool(ctx context.Context, in *reasonInput) (*answer[Spo
 	return answered(now, err, SpoolBody)
 }
 
-// keyInput is the key under which a write posts once; the use case keeps it with the movement, so that it holds even where the
-// answer was lost.
-type keyInput struct {
-	Key string `header:"Idempotency-Key"`
-}
-
+// The use case keeps the key with the movement, so that it holds even where the answer was lost.
 type takeOffInput struct {
-	spoolInput
-	keyInput
-	Body struct {
+	Spool string `path:"spool"`
+	Key   string `header:"Idempotency-Key" doc:"The same key posts once."`
+	Body  struct {
 		MassG  Decimal `json:"mass_g,omitempty" doc:"Without it, all that is there."`
 		Reason string  `json:"reason"`
 	}

@@ -24,9 +24,9 @@ func (s *server) weighing(api huma.API) {
 }
 
 type weighInput struct {
-	spoolInput
-	keyInput
-	Body struct {
+	Spool string `path:"spool"`
+	Key   string `header:"Idempotency-Key" doc:"The same key posts once."`
+	Body  struct {
 		GrossG  Decimal `json:"gross_g" doc:"With the spool."`
 		SecondG Decimal `json:"second_g,omitempty" doc:"A second reading, after the spool was taken off; it confirms a surprising first one."`
 		At      string  `json:"at,omitempty" doc:"When it was weighed, RFC 3339; without it now."`
@@ -269,7 +269,7 @@ func SpoolTypesBody(types []stock.SpoolType) SpoolTypes {
 
 func (s *server) learnTare(ctx context.Context, in *struct {
 	Type string `path:"type"`
-	keyInput
+	Key  string `header:"Idempotency-Key" doc:"The same key posts once."`
 	Body struct {
 		GrossG Decimal `json:"gross_g" doc:"Of the empty spool."`
 	}
