@@ -41,6 +41,9 @@ func (s *server) routes(api huma.API) {
 	s.shelf(api)
 	s.weighing(api)
 	s.orders(api)
+	s.orderLife(api)
+	s.results(api)
+	s.traces(api)
 	s.days(api)
 	s.books(api)
 }

@@ -38,8 +38,10 @@ type Order struct {
 	DueOn       string      `json:"due_on" format:"date"`
 	Customer    string      `json:"customer"`
 	Lines       []OrderLine `json:"lines"`
+	ShortReason string      `json:"short_reason,omitempty" doc:"Why it was packed or shipped with strings missing."`
 	Requirement []Need      `json:"requirement" doc:"Wire for the strings that no released batch covers yet, expected scrap included."`
 	Shortages   []Shortage  `json:"shortages" doc:"Wires that hold this order up once earlier orders are served."`
+	Learned     []Learned   `json:"learned,omitempty" doc:"What results say of its recipes; plans count on it."`
 }
 
 // OrderLine is a number of equal sets.
@@ -57,7 +59,8 @@ type OrderString struct {
 	ScaleIn  float64 `json:"scale_in"`
 	Pitch    string  `json:"pitch"`
 	Strings  int     `json:"strings" doc:"Ordered."`
-	Open     int     `json:"open" doc:"Not yet in a released batch."`
+	Open     int     `json:"open" doc:"Neither in a released batch nor wound."`
+	Good     int     `json:"good" doc:"Wound."`
 }
 
 // Need is the wire that is needed.
@@ -65,6 +68,11 @@ type Need struct {
 	Wire   string  `json:"wire"`
 	MassMg int64   `json:"mass_mg"`
 	MassG  float64 `json:"mass_g"`
+
+	AllocatedMg int64  `json:"allocated_mg" doc:"Promised to this order."`
+	ShortMg     int64  `json:"short_mg" doc:"Needed and not promised."`
+	AvailableMg int64  `json:"available_to_promise_mg" doc:"May be promised by the due date beside all other orders, scheduled receipts included; below zero that much is promised too often."`
+	AvailableOn string `json:"available_on,omitempty" format:"date" doc:"First day on which all that is needed may be promised; left out where nothing on its way brings enough."`
 }
 
 // OrderBody gives an order's story as JSON.
@@ -72,9 +80,15 @@ func OrderBody(story workshop.OrderStory) Order {
 	o := story.Order
 	body := Order{
 		Order: string(o.Code), Status: string(o.Status), OrderedOn: o.OrderedOn.String(), DueOn: o.DueOn.String(), Customer: o.Customer,
-		Lines: []OrderLine{}, Requirement: []Need{}, Shortages: ShortagesBody(story.Shortages).Shortages,
+		Lines: []OrderLine{}, Requirement: []Need{}, Shortages: ShortagesBody(story.Shortages).Shortages, ShortReason: o.Short,
 	}
-	open := map[[2]int]int{}
+	for _, l := range story.Learned {
+		body.Learned = append(body.Learned, LearnedBody(l))
+	}
+	open, good := map[[2]int]int{}, map[[2]int]int{}
+	for _, g := range story.Good {
+		good[[2]int{g.Line, g.Position}] += g.Strings
+	}
 	for _, d := range story.Open {
 		open[[2]int{d.Line, d.Position}] += d.Strings
 	}
@@ -83,13 +97,18 @@ func OrderBody(story workshop.OrderStory) Order {
 		for _, s := range l.Strings {
 			line.Strings = append(line.Strings, OrderString{
 				Position: s.Position, Recipe: string(s.Recipe), ScaleIn: s.Scale.Inches(), Pitch: s.Pitch,
-				Strings: l.Quantity, Open: open[[2]int{l.Number, s.Position}],
+				Strings: l.Quantity, Open: open[[2]int{l.Number, s.Position}], Good: good[[2]int{l.Number, s.Position}],
 			})
 		}
 		body.Lines = append(body.Lines, line)
 	}
-	for _, n := range story.Needs {
-		body.Requirement = append(body.Requirement, Need{Wire: string(n.Wire), MassMg: int64(n.Mass), MassG: n.Mass.Grams()})
+	for _, w := range story.Wires {
+		n := Need{Wire: string(w.Wire), MassMg: int64(w.Needed), MassG: w.Needed.Grams(), AllocatedMg: int64(w.Mass), ShortMg: int64(w.Short()),
+			AvailableMg: int64(w.Available)}
+		if !w.From.IsZero() {
+			n.AvailableOn = w.From.String()
+		}
+		body.Requirement = append(body.Requirement, n)
 	}
 	return body
 }

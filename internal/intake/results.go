@@ -7,9 +7,16 @@ import (
 	"time"
 )
 
+// Results is a file of winding results, taken apart but not yet compared with the batches.
+type Results struct {
+	Rows   []ResultRow
+	report report
+}
+
 // ResultRow is one row of a file of winding results.
 type ResultRow struct {
-	Line      int // physical line on which the row starts
+	Line      int  // physical line on which the row starts
+	Bad       bool // something about it was told
 	Batch     string
 	Good      int
 	Scrapped  int
@@ -32,11 +39,10 @@ var resultsSpec = spec{"results.csv", []string{"batch", "good", "scrapped", "min
 const maxStrings = 100_000
 
 // ReadResults reads a file of winding results: batch, good, scrapped, minutes, person, and where needed continues (yes or no) and
-// spools (S1:10;S2:5). name is how problems call the file. The rows are only good where there are no problems.
-func ReadResults(name string, r io.Reader) ([]ResultRow, Problems) {
-	rep := &report{name: name}
-	var rows []ResultRow
-	readTable(r, resultsSpec, rep, func(row *row) {
+// spools (S1:10;S2:5). name is how problems call the file.
+func ReadResults(name string, r io.Reader) *Results {
+	results := &Results{report: report{name: name}}
+	readTable(r, resultsSpec, &results.report, func(row *row) {
 		result := ResultRow{
 			Line:     row.line,
 			Batch:    row.code("batch"),
@@ -49,10 +55,17 @@ func ReadResults(name string, r io.Reader) ([]ResultRow, Problems) {
 		if _, given := row.given("continues"); given {
 			result.Continues = row.yes("continues")
 		}
-		rows = append(rows, result)
+		result.Bad = row.at().bad
+		results.Rows = append(results.Rows, result)
 	})
-	return rows, rep.with(report{})
+	return results
 }
+
+// Fail tells what else is wrong with a row.
+func (r *Results) Fail(row ResultRow, column, text string) { r.report.add(row.Line, column, "%s", text) }
+
+// Problems gives what is wrong so far, by line.
+func (r *Results) Problems() Problems { return r.report.with(report{}) }
 
 // spools reads S1:10;S2:5, which may be empty.
 func (r *row) spools(column string) []SpoolStrings {

@@ -25,22 +25,36 @@ func (r *reader) TraceOf(code order.Code) ([]workshop.TracedString, error) {
 		ORDER BY g.line, g.position, g.batch, g.number, d.wire, d.spool`, code)
 }
 
-// TraceOfLot gives, for every spool of a lot, everything that was wound from it.
-func (r *reader) TraceOfLot(lot string) ([]workshop.TracedSpool, []workshop.TracedString, error) {
+// TraceOfLot gives the spools of a lot, the batches that drew on them or will, and the good strings wound from them.
+func (r *reader) TraceOfLot(lot string) ([]workshop.TracedSpool, []workshop.TracedBatch, []workshop.TracedString, error) {
 	spools, err := list[workshop.TracedSpool](r, `
 		SELECT s.code AS spool, s.wire, s.lot, coalesce(w.supplier, '') AS supplier, s.received_on, s.gross - s.tare AS received, s.mass AS on_hand,
 			coalesce(d.mass, 0) AS drawn
 		FROM spools s
 		JOIN wires w ON w.code = s.wire
-		LEFT JOIN (SELECT d.spool, sum(d.mass) AS mass FROM result_draws d
+		LEFT JOIN (SELECT d.spool, CAST(sum(d.mass) AS BIGINT) AS mass FROM result_draws d
 			JOIN results t ON t.batch = d.batch AND t.number = d.number
 			WHERE t.undone_at IS NULL GROUP BY d.spool) d ON d.spool = s.code
 		WHERE lower(s.lot) = lower(?)
 		ORDER BY s.code`, lot)
 	if err != nil || len(spools) == 0 {
-		return nil, nil, err
+		return nil, nil, nil, err
+	}
+	batches, err := list[workshop.TracedBatch](r, `
+		SELECT b.code AS batch, b.date, b.machine, b.status, b.recipe, b.scale, CAST(sum(x.drawn) AS BIGINT) AS drawn, CAST(sum(x.held) AS BIGINT) AS held
+		FROM (SELECT d.batch, d.mass AS drawn, 0 AS held
+				FROM result_draws d JOIN results t ON t.batch = d.batch AND t.number = d.number JOIN spools s ON s.code = d.spool
+				WHERE t.undone_at IS NULL AND lower(s.lot) = lower(?)
+			UNION ALL
+			SELECT d.batch, 0 AS drawn, d.allocated AS held FROM batch_draws d JOIN spools s ON s.code = d.spool
+				WHERE d.allocated > 0 AND lower(s.lot) = lower(?)) x
+		JOIN batches b ON b.code = x.batch
+		GROUP BY b.code, b.date, b.machine, b.status, b.recipe, b.scale
+		ORDER BY b.date, b.code`, lot, lot)
+	if err != nil {
+		return nil, nil, nil, err
 	}
 	strings, err := list[workshop.TracedString](r, traced+`lower(s.lot) = lower(?)
 		ORDER BY coalesce(g.order_code, ''), g.line, g.position, g.batch, g.number, d.wire, d.spool`, lot)
-	return spools, strings, err
+	return spools, batches, strings, err
 }

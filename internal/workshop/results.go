@@ -74,49 +74,53 @@ func (r ResultsReport) Changes() bool {
 }
 
 // PostResults posts the results of a day, all of them or none. The same rows again change nothing. The error is intake.Problems
-// where rows are wrong; name is how they call the file. Winders, leads and owners may.
-func (s *Shop) PostResults(ctx context.Context, date calendar.Date, name string, rows []intake.ResultRow) (ResultsReport, error) {
+// where rows are wrong, all of them told. Winders, leads and owners may.
+func (s *Shop) PostResults(ctx context.Context, date calendar.Date, file *intake.Results) (ResultsReport, error) {
 	p, err := allow(ctx, "posting results", Winder, Lead)
 	if err != nil {
 		return ResultsReport{}, err
 	}
-	report := ResultsReport{Date: date}
+	var report ResultsReport
+	var problems intake.Problems
 	err = s.Store.InTx(ctx, func(tx Tx) error {
-		report.Results = nil
+		told := *file // the transaction may run again from the start
+		report = ResultsReport{Date: date}
 		w := newWinding(s, tx, p)
-		var problems intake.Problems
 		seen := map[string]int{}
-		for _, row := range rows {
-			form := ResultForm{
-				Batch: batch.Code(row.Batch), WoundOn: date, Good: row.Good, Scrapped: row.Scrapped, Minutes: row.Minutes,
-				Person: row.Person, Continues: row.Continues, Spools: row.Spools,
-				Key: strings.ToLower(fmt.Sprintf("wound %s %s %s", date, row.Batch, row.Person)),
-			}
-			if earlier, twice := seen[form.Key]; twice {
-				problems = append(problems, intake.Problem{File: name, Line: row.Line, Column: "batch",
-					Text: fmt.Sprintf("%s by %s is already on line %d", row.Batch, row.Person, earlier)})
+		for _, row := range told.Rows {
+			if row.Bad {
 				continue
 			}
-			seen[form.Key] = row.Line
-			out, err := w.post(form)
+			out, err := w.postRow(date, row, seen)
+			if err == nil {
+				report.Results = append(report.Results, out)
+				continue
+			}
 			column, refused := columnOf(err)
-			if err != nil && !refused {
+			if !refused {
 				return err
 			}
-			if err != nil {
-				problems = append(problems, intake.Problem{File: name, Line: row.Line, Column: column, Text: err.Error()})
-			}
-			report.Results = append(report.Results, out)
+			told.Fail(row, column, textOf(err))
 		}
-		if len(problems) > 0 {
+		if problems = told.Problems(); len(problems) > 0 {
 			return problems
 		}
 		return w.settle()
 	})
-	if err != nil {
-		return ResultsReport{}, err
+	return report, err
+}
+
+// postRow posts one row of a file. Its key is the day, the batch and who wound: two may share a batch.
+func (w *winding) postRow(date calendar.Date, row intake.ResultRow, seen map[string]int) (ResultPosted, error) {
+	key := strings.ToLower(fmt.Sprintf("wound %s %s %s", date, row.Batch, row.Person))
+	if earlier, twice := seen[key]; twice {
+		return ResultPosted{}, wrong("batch", "%s by %s is already on line %d", row.Batch, row.Person, earlier)
 	}
-	return report, nil
+	seen[key] = row.Line
+	return w.post(ResultForm{
+		Batch: batch.Code(row.Batch), WoundOn: date, Good: row.Good, Scrapped: row.Scrapped, Minutes: row.Minutes, Person: row.Person,
+		Continues: row.Continues, Spools: row.Spools, Key: key,
+	})
 }
 
 // columnOf names the column behind a refusal of one row; an error that is no refusal of the row has none.
@@ -135,7 +139,16 @@ func columnOf(err error) (column string, refused bool) {
 	return "", false
 }
 
-// check says what needs no book what needs no book.
+// textOf gives what is wrong without the name of the field, which stands beside it.
+func textOf(err error) string {
+	var fields intake.Problems
+	if errors.As(err, &fields) {
+		return fields[0].Text
+	}
+	return err.Error()
+}
+
+// check says what is wrong that needs no book.
 func (f *ResultForm) check() error {
 	f.Person = strings.TrimSpace(f.Person)
 	const most = 100_000
@@ -230,4 +243,39 @@ func (w *winding) settle() error {
 		wires = append(wires, wire)
 	}
 	return w.shop.settle(w.tx, w.person, wires...)
+}
+
+// BatchStory is a batch with its results.
+type BatchStory struct {
+	Batch   batch.Batch
+	Results []batch.Result // by number, undone ones too
+}
+
+// Batch tells where a batch stands; ErrNotFound when there is none of that code. Everyone in the shop may see it.
+func (s *Shop) Batch(ctx context.Context, code batch.Code) (BatchStory, error) {
+	if _, err := allow(ctx, "seeing batches", Roles()...); err != nil {
+		return BatchStory{}, err
+	}
+	var story BatchStory
+	err := s.Store.Read(ctx, func(r Reader) (err error) {
+		if story.Batch, err = r.Batch(code); err != nil {
+			return err
+		}
+		story.Results, err = r.Results(story.Batch.Code)
+		return err
+	})
+	return story, err
+}
+
+// FinishedStock lists the good strings that no order owns. Everyone in the shop may see it.
+func (s *Shop) FinishedStock(ctx context.Context) ([]FinishedStrings, error) {
+	if _, err := allow(ctx, "seeing the stock", Roles()...); err != nil {
+		return nil, err
+	}
+	var list []FinishedStrings
+	err := s.Store.Read(ctx, func(r Reader) (err error) {
+		list, err = r.FinishedStock()
+		return err
+	})
+	return list, err
 }

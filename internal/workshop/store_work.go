@@ -46,8 +46,8 @@ type WorkReader interface {
 
 	// TraceOf gives the good strings of one order with the wire they were wound from.
 	TraceOf(code order.Code) ([]TracedString, error)
-	// TraceOfLot gives, for every spool of a lot, everything that was wound from it.
-	TraceOfLot(lot string) ([]TracedSpool, []TracedString, error)
+	// TraceOfLot gives the spools of a lot, the batches that drew on them or will, and the good strings wound from them.
+	TraceOfLot(lot string) ([]TracedSpool, []TracedBatch, []TracedString, error)
 }
 
 // WorkTx writes it.
@@ -113,6 +113,18 @@ type TracedSpool struct {
 	Received   measure.Mass
 	OnHand     measure.Mass
 	Drawn      measure.Mass // by results that stand
+}
+
+// TracedBatch is a batch that drew on a lot, or holds wire of it and is still to be wound.
+type TracedBatch struct {
+	Batch   batch.Code
+	Date    calendar.Date // planned for
+	Machine catalog.MachineCode
+	Status  batch.Status
+	Recipe  catalog.RecipeCode
+	Scale   measure.Size
+	Drawn   measure.Mass // by results that stand
+	Held    measure.Mass // still to be drawn
 }
 
 // TracedString is a number of good strings with one spool that they may hold wire of. Where a result took a wire from several

@@ -35,6 +35,7 @@ type LotTrace struct {
 	Shop    string
 	Lot     string
 	Spools  []TracedSpool  // by code
+	Batches []TracedBatch  // by date and code
 	Strings []TracedString // by order, finished stock first
 }
 
@@ -79,7 +80,7 @@ func (s *Shop) TraceLot(ctx context.Context, lot string) (LotTrace, error) {
 	}
 	t := LotTrace{Shop: s.Name, Lot: lot}
 	err := s.Store.Read(ctx, func(r Reader) (err error) {
-		if t.Spools, t.Strings, err = r.TraceOfLot(lot); err != nil {
+		if t.Spools, t.Batches, t.Strings, err = r.TraceOfLot(lot); err != nil {
 			return err
 		}
 		if len(t.Spools) == 0 {
