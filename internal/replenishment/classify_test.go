@@ -8,14 +8,14 @@ import (
 // near is within an absolute tolerance, as the published checks have it.
 func near(got, want, tol float64) bool { return math.Abs(got-want) <= tol }
 
-// check is a value that was published or computed independently, and where it is from.
-type check struct {
+// published is a value that was published or computed independently, and where it is from.
+type published struct {
 	name           string
 	got, want, tol float64
 	source         string
 }
 
-func run(t *testing.T, checks []check) {
+func compare(t *testing.T, checks []published) {
 	t.Helper()
 	for _, c := range checks {
 		if !near(c.got, c.want, c.tol) {
@@ -34,7 +34,7 @@ var lubricant = []float64{
 
 func TestPatternAsComputed(t *testing.T) {
 	p := PatternOf(lubricant)
-	run(t, []check{
+	compare(t, []published{
 		{"B05 ADI", p.ADI, 3.090909, 1e-6, "computed by two routes"},
 		{"B05 CV² with k-1", p.CV2, .877562, 1e-6, "computed by two routes"},
 		{"CV² with k", p.CV2 * 10 / 11, .797784, 1e-6, "computed by two routes"},

@@ -30,7 +30,7 @@ type Demand struct {
 }
 
 // Total gives the use of so many weeks that is not exceeded with a probability, the weeks themselves spread by leadSD. The error of the
-// estimate and the spread of the lead time widen it.
+// estimate and the spread of the lead time widen it. For more than one half it is never less than the expected use.
 func (d Demand) Total(p, weeks, leadSD float64) float64 {
 	return d.quantile(p, weeks, leadSD, Undershoot{})
 }
@@ -56,14 +56,18 @@ func (d Demand) quantile(p, weeks, leadSD float64, u Undershoot) float64 {
 	if d.Method == Normal {
 		return math.Max(m+Student(p, d.Weeks-1)*math.Sqrt(v), 0)
 	}
-	return GammaQuantile(p, m+u.Mean, v+u.Variance)
+	q := GammaQuantile(p, m+u.Mean, v+u.Variance)
+	if p > .5 { // for days in which most likely nothing is used the quantile is next to nothing
+		return math.Max(q, m)
+	}
+	return q
 }
 
 // blocks gives the same quantile from the record alone: the totals of all runs of that many weeks (Porras and Dekker, Eur. J.
 // Oper. Res. 184, 2008, a passage read in a copy), undershoot added. It needs 19 runs end to end: the largest of m covers m/(m+1) on average.
 func (d Demand) blocks(p, weeks float64) (quantile float64, ok bool) {
 	length := int(math.Ceil(weeks))
-	if len(d.Blocks) < 19*length {
+	if length < 1 || len(d.Blocks) < 19*length {
 		return 0, false
 	}
 	totals := make([]float64, 0, len(d.Blocks)-length+1)

@@ -13,7 +13,7 @@ func TestNormalAsPublished(t *testing.T) {
 	small, large := OverLead(250, 150, 2, 0), OverLead(2500, 500, 2, 0)
 	shop := LeadDemand{100, 20}
 	lot, point := shop.LotAndPoint(200, 50, 2, 25)
-	run(t, []check{
+	compare(t, []published{
 		{"A01 G(0)", Loss(0), .39894228, 1e-8, "computed by two routes"},
 		{"A01 G(1)", Loss(1), .08331547, 1e-8, "computed by two routes"},
 		{"A01 G(2)", Loss(2), .00849070, 1e-8, "computed by two routes"},
@@ -44,7 +44,7 @@ func TestNormalAsPublished(t *testing.T) {
 func TestCountsAsPublished(t *testing.T) {
 	const hopp = "Hopp and Spearman, Factory Physics, section 2.4.2, read in a copy"
 	for i, want := range []float64{.583040, .696776, .791556, .864464, .916542, .951260, .972958, .985722} {
-		run(t, []check{{"Poisson", PoissonCDF(10+i, 10), want, 1e-6, hopp}})
+		compare(t, []published{{"Poisson", PoissonCDF(10+i, 10), want, 1e-6, hopp}})
 	}
 	sizes := []float64{0, .5, .3, 0, 0, 0, .2}
 	g := CompoundPoisson(2.4, sizes, 60)
@@ -60,7 +60,7 @@ func TestCountsAsPublished(t *testing.T) {
 	for k, c := range u {
 		undershoot += float64(k) * c
 	}
-	run(t, []check{
+	compare(t, []published{
 		{"A11", PoissonCDF(14, 10), .916541527065, 1e-11, hopp},
 		{"A14 at 13", at13, .9323982953, 1e-9, actuar},
 		{"A14 at 14", at14, .9510270380, 1e-9, actuar},
@@ -83,7 +83,7 @@ func TestCountsAsPublished(t *testing.T) {
 
 func TestGammaAsComputed(t *testing.T) {
 	const three = "computed in three programs"
-	run(t, []check{
+	compare(t, []published{
 		{"A13 .90", GammaQuantile(.90, 4, 12), 8.579147, 1e-5, three},
 		{"A13 .95", GammaQuantile(.95, 4, 12), 10.842529, 1e-5, three},
 		{"A13 .98", GammaQuantile(.98, 4, 12), 13.788456, 1e-5, three},

@@ -3,9 +3,9 @@ package replenishment
 // smoothing is the weight of the newest size and interval: 0.1, in the range .05 to .2 of the literature (from memory).
 const smoothing = 0.1
 
-// Level is what Croston's method knows after a series: the smoothed size of a demand and the smoothed interval between demands
+// Smoothed is what Croston's method knows after a series: the smoothed size of a demand and the smoothed interval between demands
 // in periods. Without demand both are zero.
-type Level struct {
+type Smoothed struct {
 	Size, Interval float64
 	beta           float64 // weight of the newest interval
 }
@@ -14,18 +14,18 @@ type Level struct {
 // period (Croston, Oper. Res. Quart. 23, 1972, from memory; definitions as in Hyndman and Athanasopoulos, Forecasting:
 // Principles and Practice, 2nd edition, section 12.2, read in a copy). The interval of the first demand weighs much in a short
 // series; CrostonFromMean starts from the mean interval.
-func Croston(series []float64, alpha, beta float64) Level {
+func Croston(series []float64, alpha, beta float64) Smoothed {
 	return croston(series, alpha, beta, 0)
 }
 
 // CrostonFromMean is Croston's method started from the first size and the mean interval, which stands in for the first one.
-func CrostonFromMean(series []float64, alpha, beta float64) Level {
+func CrostonFromMean(series []float64, alpha, beta float64) Smoothed {
 	return croston(series, alpha, beta, PatternOf(series).ADI)
 }
 
 // croston starts from the given interval, or from the first one where it is zero.
-func croston(series []float64, alpha, beta, start float64) Level {
-	l := Level{beta: beta}
+func croston(series []float64, alpha, beta, start float64) Smoothed {
+	l := Smoothed{beta: beta}
 	last, first := 0, true
 	for i, x := range series {
 		if x <= 0 {
@@ -48,7 +48,7 @@ func croston(series []float64, alpha, beta, start float64) Level {
 }
 
 // Rate gives Croston's forecast per period.
-func (l Level) Rate() float64 {
+func (l Smoothed) Rate() float64 {
 	if l.Interval == 0 {
 		return 0
 	}
@@ -56,10 +56,10 @@ func (l Level) Rate() float64 {
 }
 
 // SBA takes off the bias of Croston's forecast to first order (Syntetos and Boylan, Int. J. Forecasting 21, 2005, from memory).
-func (l Level) SBA() float64 { return l.Rate() * (1 - l.beta/2) }
+func (l Smoothed) SBA() float64 { return l.Rate() * (1 - l.beta/2) }
 
 // SBJ takes off the bias as Shale, Boylan and Johnston do (J. Oper. Res. Soc. 57, 2006, from memory).
-func (l Level) SBJ() float64 { return l.Rate() * (1 - l.beta/(2-l.beta)) }
+func (l Smoothed) SBJ() float64 { return l.Rate() * (1 - l.beta/(2-l.beta)) }
 
 // TSB smooths the chance of a demand in every period and its size at demands, so that it falls while nothing is used
 // (Teunter, Syntetos and Babai, Eur. J. Oper. Res. 214, 2011, from memory). It starts from the first size and the share of periods with demand.

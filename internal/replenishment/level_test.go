@@ -11,7 +11,7 @@ func TestLevelsAsComputed(t *testing.T) {
 	l := Croston(lubricant, .1, .1)
 	const three = "Forecasting: Principles and Practice, section 12.2, .985 from memory; digits computed by three routes"
 	const two = "computed by two routes"
-	run(t, []check{
+	compare(t, []published{
 		{"B01 Croston", l.Rate(), .984596521358, 1e-11, three},
 		{"B02 SBA", l.SBA(), .935366695290, 1e-11, two},
 		{"B02 SBJ", l.SBJ(), .932775651813, 1e-11, two},

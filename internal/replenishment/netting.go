@@ -84,7 +84,8 @@ func (o *outlook) bookedUntil(on calendar.Date) measure.Mass {
 
 // unbooked takes from a forecast of the days up to a date what is booked of them already. Where the notice that customers give is known the
 // forecast is only of what is still open; where it is not, it is of everything, and booked and allocated wire consumes it: the greater of
-// forecast and orders counts, never their sum (Stevenson, Operations Management, master schedule, read in a copy).
+// forecast and orders counts, never their sum (Stevenson, Operations Management, master schedule, read in a copy). One extraordinary order
+// then hides the ordinary demand beside it, which is why the notice is worth knowing.
 func (o *outlook) unbooked(forecast float64, until calendar.Date) float64 {
 	if o.ahead.known {
 		return forecast

@@ -22,7 +22,7 @@ func units(price float64, breaks ...float64) Offer {
 
 func TestEOQAsPublished(t *testing.T) {
 	const chopra = "Chopra and Meindl, Supply Chain Management, read in a copy"
-	run(t, []check{
+	compare(t, []published{
 		{"D01", EOQ(10000, 30, 15), 200, 1e-9, "Render and Stair, solutions read in a copy"},
 		{"medical pumps", EOQ(1000, 500, 35), 169.03, .005, "Hopp and Spearman, Factory Physics, read in a copy"},
 		{"D03", EOQ(12000, 4000, 100), 979.796, 1e-3, chopra},
@@ -205,7 +205,7 @@ func TestJointOrdersAsPublished(t *testing.T) {
 	}
 	_, together := JointFrequency(4000, three, .2)
 	m, years := Multiples(4000, three, .2)
-	run(t, []check{
+	compare(t, []published{
 		{"D12 orders", n, 4.976134, 1e-5, spreadsheet},
 		{"D12 first lot", 10000 / n, 2009.592, .01, spreadsheet},
 		{"D12 second lot", 4000 / n, 803.837, .01, spreadsheet},
