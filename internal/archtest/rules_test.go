@@ -41,6 +41,7 @@ var rules = map[string]rule{
 	// What the day plan is made with: random numbers, the sequence of batches, the cutting of spools. They know no shop.
 	"internal/planning/dice":       {layer: 0, pure: true},
 	"internal/planning/sequencing": {layer: 1, pure: true},
+	"internal/planning/cutting":    {layer: 1, pure: true},
 
 	"internal/replenishment": {layer: 3, pure: true, beside: []string{"internal/requirements"}, libs: []string{"gonum.org/v1/gonum"}},
 	"internal/costing":       {layer: 3, pure: true},

@@ -3,6 +3,7 @@ package planning
 import (
 	"slices"
 
+	"windingroom/internal/batch"
 	"windingroom/internal/measure"
 )
 
@@ -11,10 +12,11 @@ import (
 type draft struct {
 	*shop
 	lanes   []lane
-	planned []int   // by demand
-	taken   []int64 // by wire, ng
-	barred  []bool  // by group and machine: kept off because its spool is needed on another machine
-	optimal bool    // no other sequence of its batches is better
+	planned []int            // by demand
+	taken   []int64          // by wire, ng
+	barred  []bool           // by group and machine: kept off because its spool is needed on another machine
+	chosen  [][][]batch.Draw // by machine and batch; trim sets it
+	optimal bool             // no other sequence of its batches is better
 }
 
 func newDraft(s *shop) *draft {
@@ -27,7 +29,7 @@ func newDraft(s *shop) *draft {
 }
 
 func (d *draft) clone() *draft {
-	c := &draft{shop: d.shop, planned: slices.Clone(d.planned), taken: slices.Clone(d.taken), barred: slices.Clone(d.barred)}
+	c := &draft{shop: d.shop, planned: slices.Clone(d.planned), taken: slices.Clone(d.taken), barred: slices.Clone(d.barred), chosen: d.chosen, optimal: d.optimal}
 	for i := range d.lanes {
 		c.lanes = append(c.lanes, d.lanes[i].clone())
 	}

@@ -1,12 +1,10 @@
 package planning
 
 import (
-	"cmp"
 	"slices"
 
 	"windingroom/internal/batch"
 	"windingroom/internal/catalog"
-	"windingroom/internal/measure"
 )
 
 // stretch is a time in which a wire stays in its place on a machine: the batches that draw on it one after another.
@@ -15,11 +13,10 @@ type stretch struct {
 	wire    int
 	first   int // spool that is there from before the day, or none
 	loads   []load
-	need    measure.Mass
 }
 
 // draws chooses the spools: for each batch of each lane its draws, by wire as loaded, then as used.
-func (d *draft) draws() [][][]batch.Draw {
+func (d *draft) draws(care bool) [][][]batch.Draw {
 	byWire := make([][]cut, len(d.wires))
 	stretches := make([][]stretch, len(d.wires))
 	for m := range d.lanes {
@@ -28,7 +25,7 @@ func (d *draft) draws() [][][]batch.Draw {
 		}
 	}
 	for w := range d.wires {
-		cuts, ok := d.wires[w].unwind(stretches[w])
+		cuts, ok := d.unwind(w, stretches[w], care)
 		if !ok {
 			cuts, _ = d.wires[w].fill(d.loads(w)) // the admission has made sure that this is enough
 		}
@@ -68,7 +65,6 @@ func (d *draft) stretches(machine int) []stretch {
 				}
 			}
 			list[st].loads = append(list[st].loads, load{machine, at, u.each, r.toWind})
-			list[st].need += u.each.Times(int64(r.toWind))
 		}
 	}
 	return slices.DeleteFunc(list, func(s stretch) bool { return len(s.loads) == 0 })
@@ -125,14 +121,4 @@ func (d *draft) gather(byWire [][]cut) [][][]batch.Draw {
 		}
 	}
 	return all
-}
-
-// sortStretches puts those that begin with a loaded spool first, then the largest.
-func sortStretches(list []stretch) {
-	slices.SortStableFunc(list, func(a, b stretch) int {
-		if (a.first == none) != (b.first == none) {
-			return cmp.Compare(b.first, a.first)
-		}
-		return cmp.Compare(b.need, a.need)
-	})
 }

@@ -34,7 +34,7 @@ func (d *draft) improve(careful bool) (optimal bool) {
 		return true
 	}
 	n := len(runs)
-	p.Effort = min(roughTries, roughByBatch*n)
+	p.Effort, p.Quick = min(roughTries, roughByBatch*n), !careful
 	if careful {
 		p.Effort = min(carefulTries, byBatch*n, carefulPerDay/n)
 	}

@@ -28,7 +28,9 @@ func (s *shop) number(balances []stock.Balance) {
 		for _, u := range g.making.Uses {
 			w := id(u.Wire)
 			g.uses = append(g.uses, use{w, u.Each})
-			s.wires[w].each = max(s.wires[w].each, u.Each)
+			if u.Each > s.wires[w].each {
+				s.wires[w].each, s.wires[w].cut = u.Each, g.making.CoreCut
+			}
 		}
 	}
 	home := map[stock.SpoolCode]int{}
@@ -60,7 +62,7 @@ func (s *shop) shelve(balances []stock.Balance, wires map[material.WireCode]int,
 			at = none
 		}
 		w := &s.wires[i]
-		w.spools = append(w.spools, spool{code: b.Code, free: b.Drawable(), usable: b.UsableEnd, home: at})
+		w.spools = append(w.spools, spool{code: b.Code, lot: b.Lot, free: b.Drawable(), usable: b.UsableEnd, home: at})
 		w.total += b.Drawable()
 	}
 }

@@ -46,7 +46,9 @@ func (s *shop) best(begun *draft) *draft {
 			d = o
 		}
 	}
-	return begun.promote(d).polish()
+	d = begun.promote(d).polish()
+	d.choose()
+	return d
 }
 
 // another plans the day on from its beginning in a way of its own.
@@ -66,7 +68,7 @@ func (d *draft) another(s *shop, way func(*shop)) *draft {
 const (
 	promotions       = 12
 	smallDay         = 60    // batches; closing machines is tried up to here
-	promotionsPerDay = 1_200 // tries × batches
+	promotionsPerDay = 600 // tries × batches
 )
 
 // promote lets one order that was left out come in before the others due no later, and keeps that where more orders are
@@ -103,7 +105,10 @@ func (d *draft) polish() *draft {
 	if slices.Equal(before, c.planned) {
 		return c
 	}
-	return d
+	if d.trim(); d.fuller(c) {
+		return d
+	}
+	return c
 }
 
 // plan fills the day.

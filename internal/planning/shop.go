@@ -18,23 +18,24 @@ import (
 // shop is a room in numbers: everything is sorted and named by its index, so that the search compares integers and never
 // meets the order in which its input arrived.
 type shop struct {
-	date      calendar.Date
-	practice  catalog.Practice
-	rates     rates
-	machines  []Machine // by code
-	starts    []fitting // what each machine has loaded
-	regular   []int64   // ns a day without overtime
-	capacity  []int64   // ns a day with the overtime that is allowed
-	shifts    [][]sequencing.Shift
-	terms     map[order.Code]Terms
-	pinning   bool // machines keep the spools of scarce wires all day
-	closed    int  // machine that takes no new batch, or none
-	demands   []requirements.Demand
-	orders    [][]int // demands of each order, in due order
-	admission [][]int // the same in the order in which they come in
-	groups    []group
-	groupOf   []int // of each demand
-	wires     []wire
+	date          calendar.Date
+	practice      catalog.Practice
+	rates         rates
+	machines      []Machine // by code
+	starts        []fitting // what each machine has loaded
+	regular       []int64   // ns a day without overtime
+	capacity      []int64   // ns a day with the overtime that is allowed
+	shifts        [][]sequencing.Shift
+	terms         map[order.Code]Terms
+	pinning       bool // machines keep the spools of scarce wires all day
+	scrapPerMount measure.Size
+	closed        int // machine that takes no new batch, or none
+	demands       []requirements.Demand
+	orders        [][]int // demands of each order, in due order
+	admission     [][]int // the same in the order in which they come in
+	groups        []group
+	groupOf       []int // of each demand
+	wires         []wire
 }
 
 // group is all strings of one recipe at one scale length.
@@ -60,10 +61,12 @@ type wire struct {
 	spools []spool
 	total  measure.Mass
 	each   measure.MassEach // the most one string takes of it
+	cut    measure.Size     // core cut of that string
 }
 
 type spool struct {
 	code   stock.SpoolCode
+	lot    string
 	free   measure.Mass
 	usable measure.Mass
 	home   int // machine it is loaded on when the day begins, or -1
@@ -75,7 +78,7 @@ type groupKey struct {
 }
 
 func newShop(in Input) (*shop, error) {
-	s := &shop{date: in.Date, practice: in.Practice, rates: ratesOf(in.Practice), terms: in.Terms, closed: none}
+	s := &shop{date: in.Date, practice: in.Practice, rates: ratesOf(in.Practice), terms: in.Terms, scrapPerMount: in.ScrapPerMount, closed: none}
 	s.machines = slices.Clone(in.Machines)
 	slices.SortFunc(s.machines, func(a, b Machine) int { return cmp.Compare(a.Code, b.Code) })
 	for i, m := range s.machines {

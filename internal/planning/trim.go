@@ -10,15 +10,33 @@ import (
 // no longer fits, those of the last order in due order first, and where two machines would need one spool at a time.
 func (d *draft) trim() {
 	for {
-		draws := d.draws()
+		draws := d.draws(false)
 		ends := d.keepBack(draws)
 		if m := d.overfull(); m != none {
 			d.drop(m)
 		} else if m, at := d.clash(draws, ends); m != none {
 			d.part(m, at)
 		} else {
+			d.chosen = draws
 			return
 		}
+	}
+}
+
+// choose looks longer for the spools of a day that stands, and keeps them where the day still fits.
+func (d *draft) choose() {
+	draws := d.draws(true)
+	reserve := make([]int64, len(d.lanes))
+	for m := range d.lanes {
+		reserve[m] = d.lanes[m].reserve
+	}
+	ends := d.keepBack(draws)
+	if m, _ := d.clash(draws, ends); m == none && d.overfull() == none {
+		d.chosen = draws
+		return
+	}
+	for m := range d.lanes {
+		d.lanes[m].reserve = reserve[m]
 	}
 }
 

@@ -12,7 +12,7 @@ import (
 
 // write turns the draft into a plan: names, times, draws and orders for the batches, and what was left out.
 func (d *draft) write() Plan {
-	draws, serves := d.draws(), d.serves()
+	draws, serves := d.chosen, d.serves()
 	p := Plan{Date: d.date, SetupBound: d.bound()}
 	number, width := 0, 2
 	if d.batches() > 99 {

@@ -25,6 +25,7 @@ type Problem struct {
 	Tick     int64   // lateness counts in begun ticks of time; zero is one
 	Prices   Prices
 	Kept     [][]int // by machine: a sequence of all batches to begin with; nil for none
+	Quick    bool    // without a proof
 	Effort   int     // evaluations of each of the two chains; zero chooses by size
 }
 

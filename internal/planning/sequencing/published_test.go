@@ -1,4 +1,4 @@
-package sequencing
+package sequencing_test
 
 import (
 	"os"
@@ -7,8 +7,11 @@ import (
 	"strings"
 	"testing"
 
+	. "windingroom/internal/planning/sequencing"
 	"windingroom/internal/testkit"
 )
+
+const far = int64(1) << 61
 
 // published reads the numbers of a public benchmark file beside the module; the test is skipped where it is absent.
 func published(t testing.TB, name string) string {

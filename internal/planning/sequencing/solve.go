@@ -27,8 +27,8 @@ func Solve(p Problem) Result {
 	if t.n >= 2 {
 		first = t.anneal(start)
 	}
-	optimal := t.n < 2 && len(t.Machines) < 2
-	if t.n <= proveUpTo {
+	optimal := t.n == 0
+	if t.n <= proveUpTo && !p.Quick {
 		var better [][]int32
 		if better, optimal = t.prove(first.best, first.least); better != nil {
 			first = newChain(t, better, 1)
