@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"gonum.org/v1/gonum/stat/distuv"
 	"pgregory.net/rapid"
 )
 
@@ -115,6 +116,16 @@ func TestUndershootAsSimulated(t *testing.T) {
 	u := UndershootOf(lines)
 	if !near(u.Mean, 1.434783+.5, 1e-6) { // whole units leave out half a unit
 		t.Errorf("continuous undershoot %v", u.Mean)
+	}
+}
+
+func TestStudentsExpansion(t *testing.T) {
+	for freedom := 25.; freedom < 200; freedom += 5 {
+		for p := .01; p < .995; p += .01 {
+			if got, want := Student(p, freedom), (distuv.StudentsT{Sigma: 1, Nu: freedom}).Quantile(p); !near(got, want, 2e-5) {
+				t.Errorf("at %.2f with %v: %v, want %v", p, freedom, got, want)
+			}
+		}
 	}
 }
 
