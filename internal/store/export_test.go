@@ -22,3 +22,6 @@ func Translate(err error) error { return translate(err) }
 
 // ReaderIn reads inside a transaction of Raw.
 func (db *DB) ReaderIn(tx *gorm.DB) workshop.Reader { return &reader{db: tx, dialect: db.dialect} }
+
+// TxIn writes inside a transaction of Raw.
+func (db *DB) TxIn(gtx *gorm.DB) workshop.Tx { return &tx{reader{db: gtx, dialect: db.dialect}} }
