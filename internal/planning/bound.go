@@ -3,12 +3,11 @@ package planning
 import (
 	"math"
 	"slices"
-	"time"
 
 	"windingroom/internal/measure"
 )
 
-// bound gives a setup that no sequence of the day's batches on these machines, and no choice of spools, can undercut.
+// bound gives a setup without changes of spool that no sequence of the day's batches on these machines can undercut.
 //
 // Proof. Setup is a sum over five attributes (core, three layers, length) and changes of spool. Split the attributes into a
 // part A and the rest; each part's share is bounded by itself and the shares are added.
@@ -23,22 +22,27 @@ import (
 //
 // For an attribute outside A: each distinct value that is not loaded in its place on any machine has to be put there once.
 //
-// For spools: a batch takes whole strings from drawable spools, so it needs at least as many spools of a wire as the largest
+// For spools (spoolBound): a batch takes whole strings from drawable spools, so it needs at least as many spools of a wire as the largest
 // of them, taken first, are needed; all but one are further spools inside the batch.
 //
 // All 32 splits are tried and the best is taken.
-func (d *draft) bound() time.Duration {
+func (d *draft) bound() int64 {
 	var fittings []target
 	for m := range d.lanes {
 		for _, r := range d.lanes[m].runs {
-			fittings = append(fittings, d.target(r.group))
+			want := d.target(r.group)
+			if !want.takes[m] { // it stands on a machine that is down
+				want.takes = slices.Clone(want.takes)
+				want.takes[m] = true
+			}
+			fittings = append(fittings, want)
 		}
 	}
 	var best int64
 	for mask := range 1 << attributes {
 		best = max(best, d.split(mask, fittings))
 	}
-	return time.Duration(best + d.spoolBound())
+	return best
 }
 
 // attributes are the core, the layers and the length.
@@ -186,6 +190,9 @@ func (d *draft) spoolBound() int64 {
 	var changes int64
 	for m := range d.lanes {
 		for _, r := range d.lanes[m].runs {
+			if r.stands != nil {
+				continue
+			}
 			for _, u := range d.groups[r.group].uses {
 				left := r.toWind
 				for i := 0; i < len(largest[u.wire]) && left > 0; i++ {

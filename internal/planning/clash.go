@@ -36,10 +36,15 @@ func (d *draft) clash(draws [][][]batch.Draw, ends [][]int64) (machine, at int) 
 			s := *own[code]
 			for _, o := range had[code] {
 				if o.from < s.till && s.from < o.till {
-					if d.firstDemand(o) > d.firstDemand(s) {
-						return o.machine, o.last
+					one, two := o, s // which goes
+					if d.firstDemand(o) <= d.firstDemand(s) {
+						one, two = s, o
 					}
-					return s.machine, s.last
+					for _, goes := range []span{one, two} {
+						if d.lanes[goes.machine].runs[goes.last].stands == nil {
+							return goes.machine, goes.last
+						}
+					}
 				}
 			}
 			had[code] = append(had[code], s)
@@ -61,20 +66,11 @@ func (d *draft) firstDemand(s span) int {
 
 // part takes a batch out and keeps its group off the machine, so that it goes where the spool is, or waits.
 func (d *draft) part(machine, at int) {
-	r := d.lanes[machine].runs[at]
-	d.barred[r.group*len(d.lanes)+machine] = true
-	left := r.ordered
-	for i := len(d.demands) - 1; i >= 0 && left > 0; i-- {
-		if d.groupOf[i] == r.group {
-			n := min(left, d.planned[i])
-			d.planned[i] -= n
-			left -= n
-		}
-	}
-	d.change(machine, at, 0)
+	d.barred[d.lanes[machine].runs[at].group*len(d.lanes)+machine] = true
+	d.takeOut(machine, at)
 }
 
 // takes says whether a machine may wind a group.
 func (d *draft) takes(group, machine int) bool {
-	return machine != d.closed && d.groups[group].takes[machine] && !d.barred[group*len(d.lanes)+machine]
+	return machine != d.closed && !d.held[group] && d.groups[group].takes[machine] && !d.barred[group*len(d.lanes)+machine]
 }

@@ -47,6 +47,10 @@ func (d *draft) stretches(machine int) []stretch {
 	}
 	for at, r := range d.lanes[machine].runs {
 		g := &d.groups[r.group]
+		if r.stands != nil {
+			list = d.standing(machine, list, &open, &r)
+			continue
+		}
 		wants := [1 + catalog.MaxWraps]int{g.fitting.core}
 		copy(wants[1:], g.fitting.wraps[:])
 		for _, u := range g.uses {
@@ -68,6 +72,25 @@ func (d *draft) stretches(machine int) []stretch {
 		}
 	}
 	return slices.DeleteFunc(list, func(s stretch) bool { return len(s.loads) == 0 })
+}
+
+// standing notes what a batch with spools of its own leaves on the machine: a stretch may begin with that.
+func (d *draft) standing(machine int, list []stretch, open *[1 + catalog.MaxWraps]int, r *run) []stretch {
+	f := &d.groups[r.group].fitting
+	for p, wire := range [1 + catalog.MaxWraps]int{f.core, f.wraps[0], f.wraps[1], f.wraps[2]} {
+		if wire == none {
+			continue
+		}
+		last := none
+		for _, dr := range r.stands.Draws {
+			if dr.Wire == d.wires[wire].code {
+				last = slices.IndexFunc(d.wires[wire].spools, func(s spool) bool { return s.code == dr.Spool })
+			}
+		}
+		open[p] = len(list)
+		list = append(list, stretch{machine: machine, wire: wire, first: last})
+	}
+	return list
 }
 
 // place is a wire and the index of its spool; none where the spool cannot be drawn on or is not known.
@@ -110,6 +133,10 @@ func (d *draft) gather(byWire [][]cut) [][][]batch.Draw {
 	}
 	for m := range d.lanes {
 		for at, r := range d.lanes[m].runs {
+			if r.stands != nil {
+				all[m][at] = r.stands.Draws
+				continue
+			}
 			for i, u := range d.groups[r.group].uses {
 				for _, c := range own[m][at][i] {
 					w := &d.wires[u.wire]

@@ -36,6 +36,9 @@ func (d *draft) loads(wire int) []load {
 	var loads []load
 	for m := range d.lanes {
 		for at, r := range d.lanes[m].runs {
+			if r.stands != nil {
+				continue
+			}
 			for _, u := range d.groups[r.group].uses {
 				if u.wire == wire {
 					loads = append(loads, load{m, at, u.each, r.toWind})

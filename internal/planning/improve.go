@@ -80,7 +80,7 @@ func (d *draft) problem() (sequencing.Problem, []run) {
 	}
 	for m, kept := range p.Kept {
 		for _, j := range kept {
-			if len(at[runs[j].group]) > 1 { // a group has one batch on a machine: its parts stay where they are
+			if len(at[runs[j].group]) > 1 || runs[j].stands != nil { // a group has one batch on a machine: its parts stay where they are
 				p.Batches[j].Takes = only(m, len(d.lanes))
 			}
 		}
@@ -101,6 +101,31 @@ func (d *draft) problem() (sequencing.Problem, []run) {
 	p.Start = func(m, to int) int64 { return setup(&d.starts[m], &d.groups[runs[to].group].fitting) }
 	p.Orders = d.dues(runs)
 	return p, runs
+}
+
+// relax lets every batch on all machines that take it: what no sequence can undercut must not lean on what the search leaves
+// alone. It gives whether that lets anything in.
+func (d *draft) relax(p *sequencing.Problem, runs []run) bool {
+	more := false
+	at := make([]int, len(runs))
+	for m, kept := range p.Kept {
+		for _, j := range kept {
+			at[j] = m
+		}
+	}
+	for j := range runs {
+		takes := slices.Clone(d.groups[runs[j].group].takes)
+		takes[at[j]] = true // it stands there although the machine is down
+		more = more || !slices.Equal(takes, p.Batches[j].Takes) || p.Batches[j].Fixed
+		p.Batches[j].Takes, p.Batches[j].Fixed = takes, false
+	}
+	return more
+}
+
+// restricted says whether the search may not put every batch on every machine that takes it.
+func (d *draft) restricted() bool {
+	p, runs := d.problem()
+	return d.relax(&p, runs)
 }
 
 func (d *draft) batchOf(r *run, at [][]int) sequencing.Batch {
@@ -143,7 +168,7 @@ func (d *draft) dues(runs []run) []sequencing.Order {
 		}
 		order := sequencing.Order{Due: due, Weight: d.weightOf(o)}
 		for j := range runs {
-			if slices.ContainsFunc(o, func(i int) bool { return d.groupOf[i] == runs[j].group && d.planned[i] > 0 }) {
+			if servedBy(&runs[j], d.demands[o[0]].Order) || slices.ContainsFunc(o, func(i int) bool { return d.groupOf[i] == runs[j].group && d.planned[i] > 0 }) {
 				order.Batches = append(order.Batches, j)
 			}
 		}

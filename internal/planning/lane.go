@@ -11,9 +11,10 @@ type run struct {
 	group   int
 	ordered int
 	toWind  int
-	delay   int64      // ns that it takes longer than reckoned
-	fixed   bool       // stays on its machine and at its place
-	code    batch.Code // that it already has
+	delay   int64        // ns that it takes longer than reckoned
+	fixed   bool         // stays on its machine and at its place
+	code    batch.Code   // that it already has
+	stands  *batch.Batch // released or finished: keeps its orders and spools, and its wire is not the day's any more
 }
 
 // lane is one machine's day in the search: its batches in sequence, with the fitting before each, and the sums that say
@@ -48,10 +49,10 @@ func (l *lane) settle(s *shop, from int) {
 	}
 }
 
-// find gives the position of a group's batch, or -1.
+// find gives the position of a group's batch that may still grow or shrink, or -1.
 func (l *lane) find(group int) int {
 	for i := range l.runs {
-		if l.runs[i].group == group {
+		if l.runs[i].group == group && l.runs[i].stands == nil {
 			return i
 		}
 	}
@@ -61,8 +62,9 @@ func (l *lane) find(group int) int {
 // cheapest gives the first position at which a new batch of the group adds the least setup, and how much it adds.
 func (l *lane) cheapest(s *shop, group int) (at int, added int64) {
 	want := &s.groups[group].fitting
-	at, added = 0, l.inserted(s, 0, want)
-	for i := 1; i <= len(l.runs); i++ {
+	first := l.behindFixed()
+	at, added = first, l.inserted(s, first, want)
+	for i := first + 1; i <= len(l.runs); i++ {
 		if a := l.inserted(s, i, want); a < added {
 			at, added = i, a
 		}
@@ -79,4 +81,27 @@ func (l *lane) inserted(s *shop, at int, want *fitting) int64 {
 		added += s.rates.load(&on, &s.groups[l.runs[i].group].fitting) - (l.paid[i+1] - l.paid[i])
 	}
 	return added
+}
+
+// behindFixed gives the first position from which on nothing is fixed.
+func (l *lane) behindFixed() int {
+	for i := len(l.runs); i > 0; i-- {
+		if l.runs[i-1].fixed {
+			return i
+		}
+	}
+	return 0
+}
+
+// cut takes a batch and its time out of a lane; paste puts one in.
+func (l *lane) cut(s *shop, at int, time int64) {
+	l.work -= time
+	l.runs = slices.Delete(l.runs, at, at+1)
+	l.settle(s, at)
+}
+
+func (l *lane) paste(s *shop, at int, r run, time int64) {
+	l.work += time
+	l.runs = slices.Insert(l.runs, at, r)
+	l.settle(s, at)
 }

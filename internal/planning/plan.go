@@ -16,6 +16,13 @@ type Plan struct {
 	NotPlanned []NotPlanned // in due order
 	Setup      time.Duration
 	SetupBound time.Duration // no sequence of these batches on these machines can have less setup; see bound.go
+	Overtime   time.Duration // of all machines, of what the lead allows
+	Lateness   int64         // minutes, weighted: of the orders that are complete with this day, beyond their due time
+	LateBound  int64         // no sequence of these batches can have less
+	Optimal    bool          // no sequence of these batches is better in lateness, then in setup, overtime and spread
+	Proof      string        // how good the plan is shown to be, in words
+	Pinned     []batch.Code  // stay at their place when the day is planned again
+	Held       []Held        // left out until they are resumed
 	Late       []order.Code  // due before the day, or due on it and not planned whole; in due order
 }
 

@@ -67,7 +67,7 @@ func (d *draft) another(s *shop, way func(*shop)) *draft {
 // Promotions are tried so often at most, fewer where a day has many batches.
 const (
 	promotions       = 12
-	smallDay         = 60    // batches; closing machines is tried up to here
+	smallDay         = 60  // batches; closing machines is tried up to here
 	promotionsPerDay = 600 // tries × batches
 )
 
@@ -99,7 +99,8 @@ func (d *draft) promote(best *draft) *draft {
 // day stays as it was.
 func (d *draft) polish() *draft {
 	c := d.clone()
-	c.optimal = c.improve(true)
+	kept := c.reserved()
+	c.optimal = c.improve(true) && kept == 0 && !c.restricted()
 	before := slices.Clone(c.planned)
 	c.trim()
 	if slices.Equal(before, c.planned) {

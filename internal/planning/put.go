@@ -13,6 +13,9 @@ type slot struct {
 // place that adds the least time, else over several machines, the one that takes most first.
 func (d *draft) put(group, n int) int {
 	done := 0
+	if d.held[group] {
+		return 0
+	}
 	for done < n {
 		best := slot{machine: none}
 		for m := range d.lanes {

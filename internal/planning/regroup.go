@@ -9,6 +9,9 @@ import (
 // wraps one after another, each where it adds least. Orders that came in one by one have split groups that need not be
 // split. It gives the old day back where the new one cannot hold everything or takes more time.
 func (d *draft) regroup() *draft {
+	if d.anyFixed() {
+		return d
+	}
 	total := make([]int, len(d.groups))
 	for i, n := range d.planned {
 		total[d.groupOf[i]] += n
@@ -35,6 +38,17 @@ func (d *draft) regroup() *draft {
 		return d
 	}
 	return anew
+}
+
+func (d *draft) anyFixed() bool {
+	for m := range d.lanes {
+		for _, r := range d.lanes[m].runs {
+			if r.fixed || r.code != "" { // a batch of a kept plan keeps its name
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // busy gives the time of all machines that the day takes, without changes of spool.

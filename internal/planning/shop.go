@@ -77,7 +77,7 @@ type groupKey struct {
 	scale  measure.Size
 }
 
-func newShop(in Input) (*shop, error) {
+func newShop(in Input, extra ...groupKey) (*shop, error) {
 	s := &shop{date: in.Date, practice: in.Practice, rates: ratesOf(in.Practice), terms: in.Terms, scrapPerMount: in.ScrapPerMount, closed: none}
 	s.machines = slices.Clone(in.Machines)
 	slices.SortFunc(s.machines, func(a, b Machine) int { return cmp.Compare(a.Code, b.Code) })
@@ -90,7 +90,7 @@ func newShop(in Input) (*shop, error) {
 		}
 	}
 	s.addDemands(in.Demands)
-	if err := s.addGroups(in.Bench); err != nil {
+	if err := s.addGroups(in.Bench, extra); err != nil {
 		return nil, err
 	}
 	s.number(in.Spools)
@@ -114,13 +114,13 @@ func (s *shop) addDemands(demands []requirements.Demand) {
 	s.admission = s.orders
 }
 
-// addGroups gathers the demands by recipe and scale; groups are numbered in the order of their names.
-func (s *shop) addGroups(bench Bench) error {
+// addGroups gathers the demands, and what stands besides, by recipe and scale; groups are numbered in the order of their names.
+func (s *shop) addGroups(bench Bench, extra []groupKey) error {
 	keys := make([]groupKey, len(s.demands))
 	for i, d := range s.demands {
 		keys[i] = groupKey{d.Recipe, d.Scale}
 	}
-	distinct := slices.Clone(keys)
+	distinct := append(slices.Clone(keys), extra...)
 	slices.SortFunc(distinct, func(a, b groupKey) int {
 		return cmp.Or(cmp.Compare(a.recipe, b.recipe), cmp.Compare(a.scale, b.scale))
 	})

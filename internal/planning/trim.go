@@ -1,6 +1,7 @@
 package planning
 
 import (
+	"slices"
 	"sort"
 
 	"windingroom/internal/batch"
@@ -62,7 +63,7 @@ func (d *draft) keepBack(draws [][][]batch.Draw) [][]int64 {
 
 func (d *draft) overfull() int {
 	for m := range d.lanes {
-		if d.room(m) < 0 {
+		if d.room(m) < 0 && slices.ContainsFunc(d.lanes[m].runs, func(r run) bool { return r.stands == nil }) {
 			return m
 		}
 	}

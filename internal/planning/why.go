@@ -8,6 +8,9 @@ import (
 
 // why says what keeps n more strings of a group out of the day.
 func (d *draft) why(group, n int) (Why, string) {
+	if d.held[group] {
+		return ForTime, "held back"
+	}
 	if reason := d.noMachine(group); reason != "" {
 		return ForMachine, reason
 	}

@@ -12,34 +12,84 @@ import (
 
 // write turns the draft into a plan: names, times, draws and orders for the batches, and what was left out.
 func (d *draft) write() Plan {
-	draws, serves := d.chosen, d.serves()
-	p := Plan{Date: d.date, SetupBound: d.bound()}
-	number, width := 0, 2
-	if d.batches() > 99 {
-		width = 3
-	}
+	serves, codes := d.serves(), d.codes()
+	p := Plan{Date: d.date}
 	for m := range d.lanes {
 		day := MachineDay{Machine: d.machines[m].Code, After: d.machines[m].Loaded}
 		var work time.Duration
-		for at, r := range d.lanes[m].runs {
-			g := &d.groups[r.group]
-			number++
-			b := batch.Batch{
-				Code: batch.Code(fmt.Sprintf("B%s-%0*d", d.date.Time().Format("060102"), width, number)),
-				Date: d.date, Machine: day.Machine, Sequence: at + 1, Status: batch.Proposed,
-				Recipe: g.recipe, Scale: g.scale, Ordered: r.ordered, ToWind: r.toWind,
-				Run: time.Duration(d.winding(&r)), Starts: time.Duration(d.begins(m, int64(work))), Draws: draws[m][at], Serves: serves[m][at],
+		for at := range d.lanes[m].runs {
+			b := d.batchAt(m, at)
+			b.Code, b.Serves = codes[m][at], serves[m][at]
+			if r := &d.lanes[m].runs[at]; r.fixed && r.stands == nil {
+				p.Pinned = append(p.Pinned, b.Code)
 			}
+			g := &d.groups[d.lanes[m].runs[at].group]
 			b.Setup, day.After = SetupOf(day.After, g.making, g.scale, b.Draws, d.practice)
+			b.Starts = time.Duration(d.begins(m, int64(work)))
 			work += b.Setup + b.Run
 			b.Ends = time.Duration(d.wall(m, int64(work)))
 			p.Setup += b.Setup
 			day.Batches = append(day.Batches, b)
 		}
+		p.Overtime += max(0, work-time.Duration(d.regular[m]))
 		p.Machines = append(p.Machines, day)
 	}
+	for g, held := range d.held {
+		if held {
+			p.Held = append(p.Held, Held{d.groups[g].recipe, d.groups[g].scale})
+		}
+	}
 	p.NotPlanned, p.Late = d.leftOut(), d.late()
+	d.prove(&p)
 	return p
+}
+
+// batchAt gives a batch without its name, orders and times.
+func (d *draft) batchAt(m, at int) batch.Batch {
+	r := &d.lanes[m].runs[at]
+	g := &d.groups[r.group]
+	b := batch.Batch{
+		Date: d.date, Status: batch.Proposed, Recipe: g.recipe, Scale: g.scale, Ordered: r.ordered, ToWind: r.toWind,
+		Run: time.Duration(d.winding(r)), Draws: d.chosen[m][at],
+	}
+	if r.stands != nil {
+		b = *r.stands
+		b.Run = time.Duration(d.winding(r))
+	}
+	b.Machine, b.Sequence = d.machines[m].Code, at+1
+	return b
+}
+
+// codes names the batches in sequence, machine by machine; a batch of a kept plan keeps its name.
+func (d *draft) codes() [][]batch.Code {
+	used := map[batch.Code]bool{}
+	for m := range d.lanes {
+		for _, r := range d.lanes[m].runs {
+			used[r.code] = true
+		}
+	}
+	number, width := 0, 2
+	if d.batches() > 99 {
+		width = 3
+	}
+	next := func() batch.Code {
+		for {
+			number++
+			if code := batch.Code(fmt.Sprintf("B%s-%0*d", d.date.Time().Format("060102"), width, number)); !used[code] {
+				return code
+			}
+		}
+	}
+	all := make([][]batch.Code, len(d.lanes))
+	for m := range d.lanes {
+		for _, r := range d.lanes[m].runs {
+			if r.code == "" {
+				r.code = next()
+			}
+			all[m] = append(all[m], r.code)
+		}
+	}
+	return all
 }
 
 func (d *draft) batches() int {
@@ -63,6 +113,10 @@ func (d *draft) serves() [][][]batch.Serve {
 	for m := range d.lanes {
 		for _, r := range d.lanes[m].runs {
 			var own []batch.Serve
+			if r.stands != nil {
+				all[m] = append(all[m], r.stands.Serves)
+				continue
+			}
 			for room := r.ordered; room > 0; {
 				i := byGroup[r.group][0]
 				n := min(room, left[i])
