@@ -53,7 +53,7 @@ func ReadOrder(form OrderForm, known Known) (order.Order, Problems) {
 		}
 		p.File, p.Column, p.Line = "", rows[p.Line-1].path(p.Column), 0
 		p.Text, _, _ = strings.Cut(p.Text, ": it is neither in")
-		if !told[p.Column] {
+		if !told[p.Column] && !(len(form.Lines) == 0 && strings.HasPrefix(p.Column, "lines[")) {
 			told[p.Column] = true
 			problems = append(problems, p)
 		}
@@ -95,21 +95,15 @@ func (f OrderForm) rows() []formRow {
 	return rows
 }
 
-// path names a column of the row as a field of the form.
+// path names a column of the row as a field of the form; a form without lines has only the order's own.
 func (r formRow) path(column string) string {
 	switch column {
 	case "order", "ordered_on", "due_on", "customer":
 		return column
 	case "line", "set", "quantity":
-		if r.line < 0 {
-			return "lines"
-		}
 		return fmt.Sprintf("lines[%d].%s", r.line, column)
 	}
-	switch {
-	case r.line < 0:
-		return "lines"
-	case r.str < 0:
+	if r.str < 0 {
 		return fmt.Sprintf("lines[%d].strings", r.line)
 	}
 	return fmt.Sprintf("lines[%d].strings[%d].%s", r.line, r.str, column)
