@@ -86,10 +86,19 @@ func (c *check) why() string {
 }
 
 func (c *check) lateBecause() string {
-	if c.night.RunOut.IsZero() {
-		return "short of a booked order before a purchase placed now arrives"
+	n := &c.night
+	text := "short of a booked order"
+	if !n.RunOut.IsZero() {
+		text = fmt.Sprintf("runs out on %s", n.RunOut)
 	}
-	return fmt.Sprintf("runs out on %s, before a purchase placed now arrives on %s", c.night.RunOut, c.today+calendar.Date(c.night.Protection))
+	text += fmt.Sprintf(", before a purchase placed now arrives on %s", c.today+calendar.Date(n.Protection))
+	switch len(n.AtRisk) {
+	case 0:
+		return text
+	case 1:
+		return text + fmt.Sprintf("; order %s is at risk", n.AtRisk[0])
+	}
+	return text + fmt.Sprintf("; %d orders are at risk, first %s", len(n.AtRisk), n.AtRisk[0])
 }
 
 // basis says what the order point rests on.
@@ -98,7 +107,7 @@ func (c *check) basis() string {
 	if d.Method == OwnMinimum {
 		return "no history: the shop's own minimum"
 	}
-	text := fmt.Sprintf("%s a week by %s from %d weeks with use of %d", grams(n.WeeklyUsage), d.Method, n.Pattern.Demands, n.Pattern.Periods)
+	text := fmt.Sprintf("%s a week by %s, used in %d of %d weeks", grams(n.WeeklyUsage), d.Method, n.Pattern.Demands, n.Pattern.Periods)
 	if d.Method == OccurrenceSize {
 		text = "thin history: " + text
 	}

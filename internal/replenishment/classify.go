@@ -55,14 +55,20 @@ func PatternOf(series []float64) Pattern {
 	return p
 }
 
+// Seldom says whether demand is intermittent or lumpy. The mean interval does not see the periods since the last demand, so that periods per
+// demand (n/k) count where they are more: a wire that was used once, long ago, is not smooth.
+func (p Pattern) Seldom() bool {
+	return p.ADI >= cutADI || float64(p.Periods) >= cutADI*float64(p.Demands)
+}
+
 // Class gives the class of the pattern.
 func (p Pattern) Class() Class {
 	switch {
 	case p.Demands == 0:
 		return NoDemand
-	case p.ADI < cutADI && p.CV2 < cutCV2:
+	case !p.Seldom() && p.CV2 < cutCV2:
 		return Smooth
-	case p.ADI < cutADI:
+	case !p.Seldom():
 		return Erratic
 	case p.CV2 < cutCV2:
 		return Intermittent

@@ -62,6 +62,9 @@ func TestClassOnTheLine(t *testing.T) {
 			t.Errorf("ADI %v and CV² %v: %s, want %s", c.adi, c.cv2, got, c.want)
 		}
 	}
+	if got := PatternOf([]float64{5, 0, 0, 0}); got.ADI != 1 || got.Class() != Intermittent {
+		t.Errorf("used once, four periods ago: %+v is %s", got, got.Class())
+	}
 	if got := PatternOf([]float64{0, 0}).Class(); got != NoDemand {
 		t.Errorf("nothing used is %s", got)
 	}

@@ -1,5 +1,7 @@
 package replenishment
 
+import "math"
+
 // trial is how often, with so many weeks of history, an order point that was set for 95 % lasted through four weeks.
 type trial struct{ weeks, often, seldom float64 }
 
@@ -19,7 +21,8 @@ func (d Demand) Achieved(aim, cover float64) float64 {
 		return aim // all of it is booked ahead
 	}
 	weeks := d.Weeks * trialCover / cover
-	return 1 - (1-aim)*(1-reached(weeks, d.Pattern.ADI < cutADI))/(1-trialAim)
+	achieved := 1 - (1-aim)*(1-reached(weeks, !d.Pattern.Seldom()))/(1-trialAim)
+	return math.Round(achieved*1e4) / 1e4
 }
 
 // The aim and the weeks to cover of the trials.

@@ -72,7 +72,7 @@ func TestASteadyWire(t *testing.T) {
 	if want := today + 101; n.RunOut != want { // 1000 g last 100 days, at 10 a day
 		t.Errorf("runs out %s, want %s", n.RunOut, want)
 	}
-	// 220 g in 22 days, and 1.6 times the 10 g of 2 days a week's use may shift... by the spread of the lead time: 70/7 × 2 = 20 g
+	// 220 g in 22 days; the use does not vary, the lead time by two days or 20 g
 	if got, want := float64(n.OrderPoint), 220e3+Student(.95, 59)*20e3; !near(got, want, 1) {
 		t.Errorf("order point %v, want %v", got, want)
 	}
@@ -293,6 +293,35 @@ func TestAWireWithoutSupplierIsOnlyTold(t *testing.T) {
 	in.Suppliers = nil
 	if n := one(t, in); n.Protection != 30 {
 		t.Errorf("%+v", n)
+	}
+}
+
+func TestOrdersAtRisk(t *testing.T) {
+	got := OrdersAtRisk([]WireNight{{Wire: "B", AtRisk: []order.Code{"O-2", "O-1"}}, {Wire: "C"}, {Wire: "A", AtRisk: []order.Code{"O-2"}}})
+	want := []OrderAtRisk{{"O-1", []material.WireCode{"B"}}, {"O-2", []material.WireCode{"A", "B"}}}
+	if !reflect.DeepEqual(got, want) {
+		t.Errorf("%v, want %v", got, want)
+	}
+}
+
+// A wire that goes out of use is bought where it must be, never to fill an order up.
+func TestAFadingWireIsNotAddedToAPurchase(t *testing.T) {
+	in := shop()
+	in.Spools[0].Mass = 240 * gram
+	in.Wires = append(in.Wires, round("B", 10, "slow"))
+	in.Spools = append(in.Spools, spool("B", 150*gram))
+	in.Suppliers = slices.Clone(suppliers)
+	in.Suppliers[0].OrderMinimum = 200_00
+	for _, u := range steady("B", 5*gram, 1, 60) {
+		u.On -= 20 * 7
+		in.Usage = append(in.Usage, u)
+	}
+	n := Night(in)
+	if b := n.Wires[1]; !b.Fading || b.Alert.Rank() >= Order.Rank() {
+		t.Fatalf("B: %+v", b)
+	}
+	if p := n.Purchases[0]; len(p.Lines) != 1 || p.Lines[0].Wire != "A" || p.Total < 200_00 {
+		t.Errorf("%+v", p)
 	}
 }
 

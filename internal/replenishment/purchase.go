@@ -84,7 +84,7 @@ func (b *buyer) cycle(i int) float64 {
 // canOrder says whether a wire would have to be ordered before half of its time to the next order is over.
 func (b *buyer) canOrder(i int) bool {
 	c := b.checks[i]
-	return c.outlook.demand.Weekly > 0 && -c.short < b.cycle(i)/2
+	return c.outlook.demand.Weekly > 0 && !c.night.Fading && -c.short < b.cycle(i)/2
 }
 
 func (b *buyer) order(i int, why LineReason) {
@@ -123,11 +123,11 @@ func (b *buyer) topUp() bool {
 	return true
 }
 
-// lasts gives the years that a wire would last with what is in the purchase already; false for one that is not used or has no price.
+// lasts gives the years that a wire would last with what is in the purchase already; false for one that is not used, goes out of use or has no price.
 func (b *buyer) lasts(i int) (years float64, ok bool) {
 	c := b.checks[i]
 	weekly := c.outlook.demand.Weekly
-	if weekly <= 0 || c.wire.PricePerKg <= 0 {
+	if weekly <= 0 || c.night.Fading || c.wire.PricePerKg <= 0 {
 		return 0, false
 	}
 	have := float64(c.night.Available) + float64(b.packs[i])*float64(c.offer().Pack)

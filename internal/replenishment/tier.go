@@ -7,7 +7,7 @@ package replenishment
 //	n < 13 or k < 4                chance of a demand × its size, both helped by the wire's family
 //	smooth and n >= 26             normal, with Student's quantile
 //	n >= 76 and k >= 20            gamma, compared with the record's own blocks of weeks
-//	otherwise                      gamma; its mean is SBA where demand is seldom, else the plain mean
+//	otherwise                      gamma; its mean is SBA where the interval is long and the wire still in use, else the plain mean
 const (
 	thinWeeks, thinDemands = 13, 4
 	longWeeks, longDemands = 76, 20
@@ -37,7 +37,7 @@ func DemandOf(h History, family, minimum float64) Demand {
 		d.Method = Normal
 		return d
 	}
-	if p.ADI >= cutADI {
+	if p.ADI >= cutADI && !fading(h.Weeks) { // SBA does not forget, the plain mean does
 		d.Weekly = CrostonFromMean(h.Weeks, smoothing, smoothing).SBA()
 	}
 	d.Undershoot = UndershootOf(h.Lines)

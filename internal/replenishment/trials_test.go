@@ -99,7 +99,7 @@ func TestRuleLastsLongerThanTheNormalFormula(t *testing.T) {
 }
 
 func TestAchievedNeverPromisesTheAim(t *testing.T) {
-	d := Demand{Method: Gamma, Weeks: 500, Pattern: Pattern{Demands: 100, ADI: 3}}
+	d := Demand{Method: Gamma, Weeks: 500, Pattern: Pattern{Periods: 500, Demands: 100, ADI: 5}}
 	if got := d.Achieved(.95, 4); got >= .95 {
 		t.Errorf("after 500 weeks %v", got)
 	}
