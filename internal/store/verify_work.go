@@ -40,8 +40,7 @@ var workChecks = []check{
 	// Half a milligram is rounded up, once for all strings of a batch from one spool.
 	`SELECT 'what a batch drew is its strings times the mass of each' AS invariant, d.batch AS subject,
 		d.strings || ' strings of ' || d.mass_each || ' ng of spool ' || d.spool || ' drew ' || d.mass || ' mg' AS detail
-	FROM (SELECT d.batch, d.spool, d.mass_each, sum(d.strings) AS strings, sum(d.mass) AS mass,
-			min(d.mass_each) AS least, max(d.mass_each) AS most
+	FROM (SELECT d.batch, d.spool, d.mass_each, CAST(sum(d.strings) AS BIGINT) AS strings, CAST(sum(d.mass) AS BIGINT) AS mass
 		FROM result_draws d JOIN results t ON t.batch = d.batch AND t.number = d.number
 		WHERE t.undone_at IS NULL GROUP BY d.batch, d.spool, d.mass_each) d
 	WHERE d.mass <> (d.mass_each * d.strings + 500000) / 1000000
