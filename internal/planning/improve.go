@@ -83,6 +83,7 @@ func (d *draft) problem() (sequencing.Problem, []run) {
 			if len(at[runs[j].group]) > 1 || runs[j].stands != nil { // a group has one batch on a machine: its parts stay where they are
 				p.Batches[j].Takes = only(m, len(d.lanes))
 			}
+			p.Batches[j].Takes[m] = true // where it is it may stay
 		}
 	}
 	setup := func(a, b *fitting) int64 {
