@@ -4,6 +4,7 @@ import (
 	"errors"
 	"slices"
 	"testing"
+	"time"
 
 	"windingroom/internal/batch"
 	"windingroom/internal/catalog"
@@ -11,6 +12,7 @@ import (
 	"windingroom/internal/measure"
 	"windingroom/internal/stock"
 	"windingroom/internal/store"
+	"windingroom/internal/testkit"
 	"windingroom/internal/workshop"
 )
 
@@ -215,5 +217,30 @@ func TestEmptySpoolsAndDeliveries(t *testing.T) {
 		typed := stock.Spool{Code: "S-9", Wire: "C-H-16", Lot: "L", ReceivedOn: monday, Gross: 200_000, Tare: 115_500, Type: "DIN-160"}
 		write(t, db, func(tx workshop.Tx) error { return tx.AddSpools([]stock.Spool{typed}) })
 		same(t, "spool of a type", typed)(answered(t, db, func(r workshop.Reader) (stock.Balance, error) { return r.Spool("S-9") }).Spool, nil)
+	})
+}
+
+// A weighing as of a closed month is refused whole: no movement, no weighing, no wire taken from a batch.
+func TestWeighIntoAClosedMonth(t *testing.T) {
+	onBoth(t, func(t *testing.T, db *store.DB) {
+		fill(t, db)
+		release(t, db)
+		raw(t, db, "INSERT INTO periods (month, closed_at, closed_by, figures_hash) VALUES ('2026-02', '2026-03-02 12:00:01+00:00', 'bo', 'x')")
+		shop := &workshop.Shop{Store: db, Now: func() time.Time { return noon }, Zone: time.UTC}
+		ctx := testkit.As(t.Context(), workshop.Owner)
+		before := answered(t, db, workshop.Reader.Spools)
+		in := workshop.Weigh{Spool: "S-1", Gross: 205_000, Confirmed: true, At: noon.AddDate(0, 0, -2)} // the batches hold 11 g
+		if _, err := shop.Weigh(ctx, in); !errors.Is(err, workshop.ErrClosed) {
+			t.Errorf("got %v", err)
+		}
+		same(t, "spools", before)(answered(t, db, workshop.Reader.Spools), nil)
+		in.At = noon.Add(-time.Hour)
+		w, err := shop.Weigh(ctx, in)
+		if err != nil || !slices.Equal(w.Short, []workshop.ShortCut{{Batch: "B2", Mass: 6000}, {Batch: "B1", Mass: 1}}) {
+			t.Errorf("in the open month: %+v, %v", w.Short, err)
+		}
+		if got := invariants(t, db); len(got) > 0 {
+			t.Errorf("broken: %q", got)
+		}
 	})
 }
