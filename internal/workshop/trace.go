@@ -47,29 +47,45 @@ type LotOrder struct {
 	Mass    measure.Mass // of the lot in them, at most
 }
 
-// Orders adds the strings up by order. A string that holds two wires of the lot, or may come from either of two spools, counts
-// once.
+// Orders adds the strings up by order. Where a wire came from two spools of the lot, a string may be from either; one that holds
+// two wires of the lot counts once.
 func (t LotTrace) Orders() []LotOrder {
-	type place struct {
-		batch            string
-		result, line, at int
-	}
 	var list []LotOrder
-	seen := map[place]int{} // strings counted so far, by where they come from
-	for _, str := range t.Strings {
-		if n := len(list); n == 0 || list[n-1].Order != str.Order {
-			list = append(list, LotOrder{Order: str.Order, First: str})
-			clear(seen)
+	for rest := t.Strings; len(rest) > 0; {
+		n := 1
+		for n < len(rest) && rest[n].samePlace(rest[0]) {
+			n++
 		}
+		if last := len(list) - 1; last < 0 || list[last].Order != rest[0].Order {
+			list = append(list, LotOrder{Order: rest[0].Order, First: rest[0]})
+		}
+		strings, mass := atMost(rest[:n])
 		o := &list[len(list)-1]
-		at := place{string(str.Batch), str.Result, str.Line, str.Position}
-		if more := str.AtMost() - seen[at]; more > 0 {
-			o.Strings += more
-			seen[at] += more
-		}
-		o.Mass += str.Mass()
+		o.Strings, o.Mass = o.Strings+strings, o.Mass+mass
+		rest = rest[n:]
 	}
 	return list
+}
+
+// samePlace says whether two rows are of the same strings.
+func (t TracedString) samePlace(o TracedString) bool {
+	return t.Order == o.Order && t.Line == o.Line && t.Position == o.Position && t.Batch == o.Batch && t.Result == o.Result
+}
+
+// atMost gives how many of the same strings can hold wire of these spools, and how much; rows are by wire.
+func atMost(rows []TracedString) (strings int, mass measure.Mass) {
+	for len(rows) > 0 {
+		took, n := 0, 0
+		for n < len(rows) && rows[n].Wire == rows[0].Wire {
+			took += rows[n].SpoolTook
+			n++
+		}
+		can := min(rows[0].Strings, took)
+		strings = max(strings, can)
+		mass += rows[0].Each.Times(int64(can))
+		rows = rows[n:]
+	}
+	return strings, mass
 }
 
 // TraceLot follows a lot to its spools, the batches that drew on them and every order that has strings of them; ErrNotFound when
