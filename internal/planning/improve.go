@@ -22,7 +22,7 @@ const (
 	roughByBatch  = 200
 	roughTries    = 40_000
 	carefulTries  = 400_000
-	byBatch       = 4_000
+	byBatch       = 2_000
 	carefulPerDay = 60_000_000 // tries × batches
 )
 

@@ -113,7 +113,7 @@ func (b *book) apply(i int, pieces []Piece, sign int) bool {
 	return ok
 }
 
-// lots counts the lots of a stretch beyond the first; neighbouring stretches of a set are kept together by the caller's order.
+// lots counts the lots of a stretch beyond the first.
 func (b *book) lots(pieces []Piece) int {
 	n := 0
 	for i := 1; i < len(pieces); i++ {

@@ -28,7 +28,6 @@ type Stretch struct {
 	First    int // spool that is mounted already, or below zero
 	Loads    []Load
 	Priority int // price of a string that finds no wire; below one is one
-	Set      int // stretches of one set go from one lot where it costs nothing; zero is none
 }
 
 // Load is a number of equal strings.
@@ -42,7 +41,7 @@ type Prices struct {
 	Scrap int64 // of a milligram
 	Mount int64 // of a spool put on a machine
 	Age   int64 // of one rank
-	Lot   int64 // of each further lot in a set
+	Lot   int64 // of each further lot in a stretch
 	Share int64 // of each further machine on a spool
 }
 

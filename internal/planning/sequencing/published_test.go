@@ -96,7 +96,7 @@ func TestWeightedTardiness(t *testing.T) {
 	matched := 0
 	for i, want := range known {
 		own := list[i*3*jobs:]
-		p := Problem{Machines: []Machine{{Regular: far, Limit: far}}, Prices: Prices{Late: 1}, Effort: 150_000}
+		p := Problem{Machines: []Machine{{Regular: far, Limit: far}}, Prices: Prices{Late: 1}, Effort: 100_000}
 		p.Start, p.Setup = func(_, _ int) int64 { return 0 }, func(_, _, _ int) int64 { return 0 }
 		for j := range jobs {
 			p.Batches = append(p.Batches, Batch{Run: []int64{own[j]}, Takes: []bool{true}})

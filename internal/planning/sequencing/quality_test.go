@@ -16,7 +16,7 @@ func TestQuality(t *testing.T) {
 		var late, setup, over, floor, lateFloor, dueLate, dueSetup, groupSetup int64
 		var took time.Duration
 		proven, rooms := 0, int64(2)
-		if !testing.Short() {
+		if c.n >= 200 && !testing.Short() {
 			rooms = 4
 		}
 		for seed := range uint64(rooms) {

@@ -6,7 +6,7 @@ import "slices"
 // machine is), and how a temperature follows from the one before it, of 1024.
 const (
 	temperatures = 200
-	mostTries    = 1_000_000
+	mostTries    = 500_000
 	triesByBatch = 60_000_000
 	leastTries   = 20_000
 	coolCold     = 1009 // to a twentieth
@@ -18,7 +18,7 @@ const (
 
 // Solve puts all batches into sequence: the best of a pool of constructions and of the kept sequence, improved by two
 // chains of threshold annealing (Dueck and Scheuer, Threshold accepting, J. Comput. Phys. 90, 1990; from memory) with random
-// thresholds, a cold one and, where orders are late, a hot one. Up to eight batches all sequences are tried after that. The
+// thresholds, a cold one and a warmer one, hot where orders are late. Up to eight batches all sequences are tried after that. The
 // kept sequence is given back unless another one is better.
 func Solve(p Problem) Result {
 	t := compile(&p)
@@ -52,8 +52,11 @@ func (t *tables) anneal(start [][]int32) *chain {
 	cold, hot := newChain(t, start, 1), newChain(t, start, 2)
 	heat := t.heat()
 	warm := heat
-	if cold.value.Late > 0 {
+	switch {
+	case cold.value.Late > 0:
 		warm *= hotter
+	case len(t.Orders) == 0:
+		warm *= 2
 	}
 	done := make(chan struct{})
 	go func() {
@@ -68,11 +71,11 @@ func (t *tables) anneal(start [][]int32) *chain {
 	return cold
 }
 
-// search anneals and then, where orders are due, once more from the best sequence, at a price of lateness that hardly any
-// setup is worth: the first search trades one for the other, the second saves setup without it.
+// search anneals and then once more from the best sequence, at a price of lateness that hardly any setup is worth: the first
+// search trades one for the other, the second saves setup without it.
 func (c *chain) search(from, cold int64) *chain {
 	c.cool(from, cold)
-	if len(c.Orders) == 0 || c.Prices.Setup == 0 {
+	if c.Prices.Setup == 0 {
 		return c
 	}
 	strict := *c.tables
