@@ -136,6 +136,10 @@ type Learned struct {
 	FamilyRecipes  int     `json:"family_recipes" doc:"Recipes of its kind, itself included."`
 	FamilyGood     int     `json:"family_good" doc:"Of the other recipes of its family."`
 	FamilyScrapped int     `json:"family_scrapped"`
+	WireFactor     float64 `json:"wire_factor" doc:"Measured over computed mass of its wraps; plans count on it. 1 where nothing was weighed."`
+	FactorError    float64 `json:"wire_factor_error" doc:"Standard error."`
+	Weighings      int     `json:"weighings" doc:"Of its own."`
+	Questioned     string  `json:"questioned,omitempty" doc:"Why what was weighed is not believed."`
 }
 
 // LearnedBody gives what was learned of a recipe as JSON.
@@ -143,5 +147,6 @@ func LearnedBody(l workshop.Learned) Learned {
 	return Learned{
 		Recipe: string(l.Recipe), StatedYield: l.Stated, Yield: l.Yield.Mean, YieldSD: l.Yield.SD, Good: l.Own.Good, Scrapped: l.Own.Scrapped,
 		FamilyRecipes: l.Members, FamilyGood: l.Family.Good, FamilyScrapped: l.Family.Scrapped,
+		WireFactor: l.Factor.Value, FactorError: l.Factor.StdError, Weighings: l.Factor.Weighings, Questioned: l.Questioned,
 	}
 }

@@ -31,7 +31,8 @@ type Draw struct {
 	Spool   stock.SpoolCode
 	Wire    material.WireCode
 	Strings int
-	Mass    measure.Mass // Strings × mass each, rounded once
+	Mass    measure.Mass     // Strings × mass each, rounded once
+	Each    measure.MassEach // of the wire in one string, as the plan counted it; zero where that was not noted
 	// Allocated is what of Mass is still promised on the spool: all of it when the plan is released, less as strings are wound,
 	// nothing before and after.
 	Allocated measure.Mass

@@ -2,6 +2,8 @@ package requirements
 
 import (
 	"fmt"
+	"maps"
+	"math"
 
 	"windingroom/internal/catalog"
 	"windingroom/internal/material"
@@ -24,6 +26,7 @@ type known struct {
 	recipe catalog.Recipe
 	string winding.String
 	kernel winding.Kernel
+	factor float64 // measured over computed mass of the wraps; 1 where nothing was weighed
 }
 
 // NewBench works out every recipe. The error names the recipe and the wire, alloy or field at fault.
@@ -45,7 +48,7 @@ func NewBench(alloys material.Alloys, wires []material.Wire, recipes []catalog.R
 		if err != nil {
 			return nil, fmt.Errorf("recipe %s: %w", r.Code, err)
 		}
-		b.recipes[r.Code] = known{recipe: r, string: s, kernel: winding.Compile(s, p.Allowances)}
+		b.recipes[r.Code] = known{recipe: r, string: s, kernel: winding.Compile(s, p.Allowances), factor: 1}
 	}
 	return b, nil
 }
@@ -133,11 +136,31 @@ func (k known) uses(scale measure.Size) []Use {
 		}
 		for l, wrap := range k.recipe.Wraps {
 			if wrap.Wire == w {
-				uses[i].Each += k.kernel.Each(1+l, scale)
+				uses[i].Each += calibrated(k.kernel.Each(1+l, scale), k.factor)
 			}
 		}
 	}
 	return uses
+}
+
+// Calibrate gives a bench on which the wraps of some recipes take so many times the computed mass, as the shop has weighed. A
+// factor of 1 changes nothing; Consumption and String stay as computed.
+func (b *Bench) Calibrate(factors map[catalog.RecipeCode]float64) *Bench {
+	c := &Bench{practice: b.practice, recipes: maps.Clone(b.recipes)}
+	for code, factor := range factors {
+		if k, ok := c.recipes[code]; ok {
+			k.factor = factor
+			c.recipes[code] = k
+		}
+	}
+	return c
+}
+
+func calibrated(each measure.MassEach, factor float64) measure.MassEach {
+	if factor == 1 {
+		return each
+	}
+	return measure.MassEach(math.Round(float64(each) * factor))
 }
 
 func (b *Bench) find(code catalog.RecipeCode, scale measure.Size) (known, error) {

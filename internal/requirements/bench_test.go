@@ -139,3 +139,25 @@ func TestOpen(t *testing.T) {
 		t.Errorf("got %+v, want %+v", got, want)
 	}
 }
+
+func TestCalibrateMovesTheWrapsAlone(t *testing.T) {
+	b := shopBench(t)
+	before, _ := b.Uses("W40", scale)
+	c := b.Calibrate(map[catalog.RecipeCode]float64{"W40": 1.03, "D50": 1, "none": 2})
+	after, _ := c.Uses("W40", scale)
+	if after[0] != before[0] || after[1].Each != measure.MassEach(float64(before[1].Each)*1.03+0.5) {
+		t.Errorf("from %+v to %+v", before, after)
+	}
+	for _, r := range []catalog.RecipeCode{"P10", "D50"} {
+		was, _ := b.Uses(r, scale)
+		is, _ := c.Uses(r, scale)
+		for i := range was {
+			if was[i] != is[i] {
+				t.Errorf("%s moved from %+v to %+v", r, was, is)
+			}
+		}
+	}
+	if again, _ := b.Uses("W40", scale); again[1] != before[1] {
+		t.Error("the bench itself was changed")
+	}
+}

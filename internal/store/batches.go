@@ -41,6 +41,7 @@ type drawRow struct {
 	Mass    measure.Mass
 
 	Allocated measure.Mass
+	MassEach  measure.MassEach
 }
 
 type serveRow struct {
@@ -84,7 +85,7 @@ func (r *reader) batches(where string, args ...any) ([]batch.Batch, error) {
 	}
 	draws := map[batch.Code][]batch.Draw{}
 	for _, d := range drawRows {
-		draws[d.Batch] = append(draws[d.Batch], batch.Draw{Spool: d.Spool, Wire: d.Wire, Strings: d.Strings, Mass: d.Mass, Allocated: d.Allocated})
+		draws[d.Batch] = append(draws[d.Batch], batch.Draw{Spool: d.Spool, Wire: d.Wire, Strings: d.Strings, Mass: d.Mass, Each: d.MassEach, Allocated: d.Allocated})
 	}
 	serves := map[batch.Code][]batch.Serve{}
 	for _, s := range serveRows {
@@ -106,7 +107,7 @@ func (t *tx) addBatches(batches []batch.Batch) error {
 	var serves []serveRow
 	for _, b := range batches {
 		for i, d := range b.Draws {
-			draws = append(draws, drawRow{b.Code, i + 1, d.Spool, d.Wire, d.Strings, d.Mass, 0})
+			draws = append(draws, drawRow{b.Code, i + 1, d.Spool, d.Wire, d.Strings, d.Mass, 0, d.Each})
 		}
 		for _, s := range b.Serves {
 			serves = append(serves, serveRow{b.Code, s.Order, s.Line, s.Position, s.Strings})
@@ -120,8 +121,8 @@ func (t *tx) addBatches(batches []batch.Batch) error {
 	if err != nil {
 		return err
 	}
-	err = insert(t, "batch_draws", "batch, number, spool, wire, strings, mass", draws, func(d drawRow) []any {
-		return []any{d.Batch, d.Number, d.Spool, d.Wire, d.Strings, d.Mass}
+	err = insert(t, "batch_draws", "batch, number, spool, wire, strings, mass, mass_each", draws, func(d drawRow) []any {
+		return []any{d.Batch, d.Number, d.Spool, d.Wire, d.Strings, d.Mass, d.MassEach}
 	})
 	if err != nil {
 		return err

@@ -245,3 +245,30 @@ func (r *reader) FinishedStock() ([]workshop.FinishedStrings, error) {
 		GROUP BY b.recipe, b.scale
 		ORDER BY b.recipe, b.scale`)
 }
+
+// WeighedDraws gives what batches took from spools that were weighed afterwards. Weighings that were taken back do not count.
+func (r *reader) WeighedDraws() ([]workshop.WeighedDraw, error) {
+	return list[workshop.WeighedDraw](r, `
+		WITH weighed AS (
+			SELECT m.spool, max(m.effective_at) AS at
+			FROM weighings w JOIN movements m ON m.id = w.movement
+			WHERE NOT EXISTS (SELECT 1 FROM movements b WHERE b.reverses = m.id)
+			GROUP BY m.spool
+		), shares AS (
+			SELECT s.batch, m.spool, sum(s.mass) AS mass
+			FROM weighing_shares s JOIN movements m ON m.id = s.movement
+			WHERE s.batch IS NOT NULL AND NOT EXISTS (SELECT 1 FROM movements b WHERE b.reverses = m.id)
+			GROUP BY s.batch, m.spool
+		)
+		SELECT b.recipe, b.scale, d.wire, CAST(sum(d.strings) AS BIGINT) AS strings, CAST(sum(d.mass) AS BIGINT) AS drawn,
+			CAST(coalesce(max(s.mass), 0) AS BIGINT) AS share
+		FROM result_draws d
+		JOIN results t ON t.batch = d.batch AND t.number = d.number
+		JOIN batches b ON b.code = d.batch
+		JOIN movements m ON m.id = d.movement
+		JOIN weighed w ON w.spool = d.spool AND w.at >= m.effective_at
+		LEFT JOIN shares s ON s.batch = d.batch AND s.spool = d.spool
+		WHERE t.undone_at IS NULL
+		GROUP BY b.code, b.recipe, b.scale, d.wire, d.spool
+		ORDER BY b.code, d.wire, d.spool`)
+}

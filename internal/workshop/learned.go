@@ -2,12 +2,16 @@ package workshop
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strings"
 
 	"windingroom/internal/batch"
 	"windingroom/internal/catalog"
 	"windingroom/internal/material"
+	"windingroom/internal/requirements"
+	"windingroom/internal/stock"
+	"windingroom/internal/winding"
 )
 
 // Learned is what the shop's results say of a recipe.
@@ -18,6 +22,9 @@ type Learned struct {
 	Family  batch.Results // of the other recipes of its family
 	Yield   batch.Yield   // what plans count on
 	Members int           // recipes in the family, this one included
+
+	Factor     winding.Factor // measured over computed mass of its wraps: plans count on it
+	Questioned string         // why what was weighed is not believed; empty where it is
 }
 
 // Learned tells what the results say of a recipe; ErrNotFound when there is none of that code. Everyone in the shop may see it.
@@ -37,6 +44,9 @@ func (s *Shop) Learned(ctx context.Context, code catalog.RecipeCode) (Learned, e
 		}
 		all, err := learn(r, recipes, wires)
 		if err != nil {
+			return err
+		}
+		if err := learnFactors(r, recipes, wires, all); err != nil {
 			return err
 		}
 		for _, c := range recipes {
@@ -61,17 +71,7 @@ func learn(r Reader, recipes []catalog.Recipe, wires []material.Wire) (map[catal
 	if err != nil {
 		return nil, err
 	}
-	alloys := make(map[material.WireCode]material.AlloyCode, len(wires))
-	for _, w := range wires {
-		alloys[w.Code] = w.Alloy
-	}
-	family := func(c catalog.Recipe) string {
-		outside := c.Core
-		if n := len(c.Wraps); n > 0 {
-			outside = c.Wraps[n-1].Wire
-		}
-		return fmt.Sprintf("%d %s", len(c.Wraps), alloys[outside])
-	}
+	family := familyOf(wires)
 	sums, members := map[string]batch.Results{}, map[string]int{}
 	for _, c := range recipes {
 		f, own := family(c), counts[c.Code]
@@ -92,6 +92,103 @@ func learn(r Reader, recipes []catalog.Recipe, wires []material.Wire) (map[catal
 	return all, nil
 }
 
+// familyOf tells the family of a recipe.
+func familyOf(wires []material.Wire) func(catalog.Recipe) string {
+	alloys := make(map[material.WireCode]material.AlloyCode, len(wires))
+	for _, w := range wires {
+		alloys[w.Code] = w.Alloy
+	}
+	return func(c catalog.Recipe) string {
+		outside := c.Core
+		if n := len(c.Wraps); n > 0 {
+			outside = c.Wraps[n-1].Wire
+		}
+		return fmt.Sprintf("%d %s", len(c.Wraps), alloys[outside])
+	}
+}
+
+// learnFactors estimates the wire factor of every wound recipe from the spools that were weighed after it was wound: its own
+// drawn towards its family's. Where nothing was weighed it is 1, and wire counts as computed.
+func learnFactors(r Reader, recipes []catalog.Recipe, wires []material.Wire, all map[catalog.RecipeCode]Learned) error {
+	weighings, err := weighingsOf(r, recipes, wires)
+	if err != nil {
+		return err
+	}
+	family, own := familyOf(wires), map[string][]winding.Factor{}
+	for _, c := range recipes {
+		if f, err := winding.Calibrate(weighings[c.Code]); err == nil {
+			own[family(c)] = append(own[family(c)], f)
+		}
+	}
+	for _, c := range recipes {
+		l := all[c.Code]
+		l.Factor, err = batch.LearnFactor(weighings[c.Code], winding.FamilyOf(own[family(c)]))
+		if err != nil && !errors.Is(err, winding.ErrQuestioned) {
+			return fmt.Errorf("recipe %s: %w", c.Code, err)
+		}
+		if err != nil {
+			l.Questioned = err.Error()
+		}
+		all[c.Code] = l
+	}
+	return nil
+}
+
+// weighingsOf gives what the wraps of each recipe really took, beside what was computed for them.
+func weighingsOf(r Reader, recipes []catalog.Recipe, wires []material.Wire) (map[catalog.RecipeCode][]winding.Weighing, error) {
+	draws, err := r.WeighedDraws()
+	if err != nil || len(draws) == 0 {
+		return nil, err
+	}
+	alloys, err := allAlloys(r)
+	if err != nil {
+		return nil, err
+	}
+	practice, err := r.Practice()
+	if err != nil {
+		return nil, err
+	}
+	computed, err := requirements.NewBench(alloys, wires, recipes, practice)
+	if err != nil {
+		return nil, err
+	}
+	of := map[catalog.RecipeCode][]winding.Weighing{}
+	for _, d := range draws {
+		uses, err := computed.Uses(d.Recipe, d.Scale)
+		if err != nil {
+			return nil, err
+		}
+		for i, u := range uses {
+			if i > 0 && u.Wire == d.Wire && u.Each > 0 && d.Drawn > d.Share { // the first is the core, which is cut to length
+				mass := u.Each.Milligrams() * float64(d.Strings)
+				of[d.Recipe] = append(of[d.Recipe], batch.Weighed(d.Drawn, mass, stock.Share{Mass: d.Share}, stock.Scale{Resolution: practice.ScaleResolution}))
+			}
+		}
+	}
+	return of, nil
+}
+
+// calibrate makes a bench count with the wire factors that the shop has learned by weighing.
+func calibrate(r Reader, bench *requirements.Bench) (*requirements.Bench, error) {
+	recipes, err := r.Recipes()
+	if err != nil {
+		return nil, err
+	}
+	wires, err := r.Wires()
+	if err != nil {
+		return nil, err
+	}
+	all := map[catalog.RecipeCode]Learned{}
+	if err := learnFactors(r, recipes, wires, all); err != nil {
+		return nil, err
+	}
+	factors := make(map[catalog.RecipeCode]float64, len(all))
+	for code, l := range all {
+		factors[code] = l.Factor.Value
+	}
+	return bench.Calibrate(factors), nil
+}
+
 // learnedOf gives what was learned of some recipes; those without any result in their family are left out.
 func learnedOf(r Reader, codes []catalog.RecipeCode) ([]Learned, error) {
 	counts, err := r.RecipeResults()
@@ -107,6 +204,9 @@ func learnedOf(r Reader, codes []catalog.RecipeCode) ([]Learned, error) {
 		return nil, err
 	}
 	all, err := learn(r, recipes, wires)
+	if err == nil {
+		err = learnFactors(r, recipes, wires, all)
+	}
 	if err != nil {
 		return nil, err
 	}

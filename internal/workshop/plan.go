@@ -45,6 +45,9 @@ func (s *Shop) ProposeDay(ctx context.Context, date calendar.Date) (DayPlan, err
 	if err != nil {
 		return DayPlan{}, err
 	}
+	if err := noteEach(plan, input.Bench); err != nil {
+		return DayPlan{}, err
+	}
 	day = DayPlan{Plan: plan, ProposedAt: s.Now().UTC()}
 	err = s.Store.InTx(ctx, func(tx Tx) error {
 		if err := tx.SavePlan(day); err != nil {
@@ -117,11 +120,33 @@ func planOf(r Reader, date calendar.Date) (DayPlan, error) {
 	return day, err
 }
 
+// noteEach notes in every draw what one string takes, so that results are posted as they were planned even when more is learned in
+// between.
+func noteEach(plan planning.Plan, bench planning.Bench) error {
+	for b := range batchesOf(plan) {
+		making, err := bench.Making(b.Recipe, b.Scale)
+		if err != nil {
+			return err
+		}
+		for i, d := range b.Draws { // the slice is the plan's own
+			for _, u := range making.Uses {
+				if u.Wire == d.Wire {
+					b.Draws[i].Each = u.Each
+				}
+			}
+		}
+	}
+	return nil
+}
+
 // planInput gathers one consistent picture of the shop for the planner.
 func planInput(r Reader, date calendar.Date) (planning.Input, error) {
 	in := planning.Input{Date: date}
 	bench, demands, err := openDemand(r)
 	if err != nil {
+		return in, err
+	}
+	if bench, err = calibrate(r, bench); err != nil {
 		return in, err
 	}
 	in.Bench, in.Demands = bench, demands

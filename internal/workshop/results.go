@@ -48,7 +48,7 @@ func (s *Shop) PostResult(ctx context.Context, form ResultForm) (ResultPosted, e
 	}
 	var out ResultPosted
 	err = s.Store.InTx(ctx, func(tx Tx) error {
-		w := newWinding(s, tx, p)
+		w := newPoster(s, tx, p)
 		if out, err = w.post(form); err != nil {
 			return err
 		}
@@ -85,7 +85,7 @@ func (s *Shop) PostResults(ctx context.Context, date calendar.Date, file *intake
 	err = s.Store.InTx(ctx, func(tx Tx) error {
 		told := *file // the transaction may run again from the start
 		report = ResultsReport{Date: date}
-		w := newWinding(s, tx, p)
+		w := newPoster(s, tx, p)
 		seen := map[string]int{}
 		for _, row := range told.Rows {
 			if row.Bad {
@@ -111,7 +111,7 @@ func (s *Shop) PostResults(ctx context.Context, date calendar.Date, file *intake
 }
 
 // postRow posts one row of a file. Its key is the day, the batch and who wound: two may share a batch.
-func (w *winding) postRow(date calendar.Date, row intake.ResultRow, seen map[string]int) (ResultPosted, error) {
+func (w *poster) postRow(date calendar.Date, row intake.ResultRow, seen map[string]int) (ResultPosted, error) {
 	key := strings.ToLower(fmt.Sprintf("wound %s %s %s", date, row.Batch, row.Person))
 	if earlier, twice := seen[key]; twice {
 		return ResultPosted{}, wrong("batch", "%s by %s is already on line %d", row.Batch, row.Person, earlier)
@@ -188,7 +188,7 @@ func (f ResultForm) sameSpools(r batch.Result) bool {
 }
 
 // before finds a result that is here already under the form's key, or that finished the batch with the same figures.
-func (w *winding) before(f ResultForm, b batch.Batch, results []batch.Result) (batch.Result, bool, error) {
+func (w *poster) before(f ResultForm, b batch.Batch, results []batch.Result) (batch.Result, bool, error) {
 	for _, r := range results {
 		if r.Stands() && f.Key != "" && r.Key == f.Key {
 			if f.same(r) {
@@ -221,7 +221,7 @@ func figures(r batch.Result) string {
 }
 
 // named finds the spools that the bench names.
-func (w *winding) named(f ResultForm) ([]batch.SpoolStrings, error) {
+func (w *poster) named(f ResultForm) ([]batch.SpoolStrings, error) {
 	var all []batch.SpoolStrings
 	for _, s := range f.Spools {
 		b, err := w.tx.Spool(stock.SpoolCode(s.Spool))
@@ -237,7 +237,7 @@ func (w *winding) named(f ResultForm) ([]batch.SpoolStrings, error) {
 }
 
 // settle keeps the promises of the wires that were touched.
-func (w *winding) settle() error {
+func (w *poster) settle() error {
 	wires := make([]material.WireCode, 0, len(w.touched))
 	for wire := range w.touched {
 		wires = append(wires, wire)

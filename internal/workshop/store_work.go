@@ -9,6 +9,7 @@ import (
 	"windingroom/internal/material"
 	"windingroom/internal/measure"
 	"windingroom/internal/order"
+	"windingroom/internal/purchase"
 	"windingroom/internal/stock"
 )
 
@@ -27,7 +28,7 @@ type WorkReader interface {
 	SpoolsOf(wires ...material.WireCode) ([]stock.Balance, error)
 	// CoveredOf is Covered for one order, open or not. Strings that a finished batch served in vain are listed with none.
 	CoveredOf(code order.Code) ([]batch.Serve, error)
-	// ScheduledReceipts gives the wire that is bought and on its way.
+	// ScheduledReceipts gives the wire that is bought and on its way, by day.
 	ScheduledReceipts() ([]ScheduledReceipt, error)
 
 	Batch(code batch.Code) (batch.Batch, error)
@@ -41,6 +42,8 @@ type WorkReader interface {
 	GoodStrings(code order.Code) ([]batch.Serve, error)
 	// RecipeResults gives what came off the machine of each recipe so far.
 	RecipeResults() (map[catalog.RecipeCode]batch.Results, error)
+	// WeighedDraws gives what batches took from spools that were weighed afterwards, with what the weighings charged to them.
+	WeighedDraws() ([]WeighedDraw, error)
 	// FinishedStock gives the good strings that belong to no order: surplus, and those of orders cancelled since.
 	FinishedStock() ([]FinishedStrings, error)
 
@@ -91,9 +94,10 @@ type Held struct{ Mass, Short measure.Mass }
 
 // ScheduledReceipt is wire that is bought and on its way.
 type ScheduledReceipt struct {
-	Wire material.WireCode
-	On   calendar.Date
-	Mass measure.Mass
+	Purchase purchase.Code
+	Wire     material.WireCode
+	On       calendar.Date
+	Mass     measure.Mass
 }
 
 // FinishedStrings is a number of good strings that no order owns.
@@ -101,6 +105,16 @@ type FinishedStrings struct {
 	Recipe  catalog.RecipeCode
 	Scale   measure.Size
 	Strings int
+}
+
+// WeighedDraw is the wire that a batch took from one spool, and what weighings found differing of it.
+type WeighedDraw struct {
+	Recipe  catalog.RecipeCode
+	Scale   measure.Size
+	Wire    material.WireCode
+	Strings int
+	Drawn   measure.Mass
+	Share   measure.Mass // signed: below zero where wire was missing
 }
 
 // TracedSpool is a spool with where it came from and how much of it was drawn.

@@ -25,7 +25,7 @@ func (s *Shop) UndoResult(ctx context.Context, code batch.Code, number int, reas
 	}
 	var out ResultPosted
 	err = s.Store.InTx(ctx, func(tx Tx) error {
-		w := newWinding(s, tx, p)
+		w := newPoster(s, tx, p)
 		if out, err = w.undo(code, number, reason); err != nil {
 			return err
 		}
@@ -34,7 +34,7 @@ func (s *Shop) UndoResult(ctx context.Context, code batch.Code, number int, reas
 	return out, err
 }
 
-func (w *winding) undo(code batch.Code, number int, reason string) (ResultPosted, error) {
+func (w *poster) undo(code batch.Code, number int, reason string) (ResultPosted, error) {
 	b, err := w.tx.Batch(code)
 	if err != nil {
 		return ResultPosted{}, err
@@ -95,7 +95,7 @@ func lastResult(b batch.Batch, results []batch.Result, number int) (last batch.R
 }
 
 // takeBack takes the good strings from their orders, which want them again.
-func (w *winding) takeBack(r batch.Result) error {
+func (w *poster) takeBack(r batch.Result) error {
 	b, err := w.tx.Batch(r.Batch)
 	if err != nil {
 		return err
@@ -121,7 +121,7 @@ func (w *winding) takeBack(r batch.Result) error {
 }
 
 // reverse puts the wire back on its spools, on the day it was taken off or, where that month is closed, today.
-func (w *winding) reverse(r batch.Result, reason string) error {
+func (w *poster) reverse(r batch.Result, reason string) error {
 	moves := make([]stock.Movement, len(r.Draws))
 	for i, d := range r.Draws {
 		spool, err := w.tx.Spool(d.Spool)
@@ -147,7 +147,7 @@ func (w *winding) reverse(r batch.Result, reason string) error {
 
 // restore gives a batch that is released again what it needs, as far as its spools have it free, and tells its orders that it
 // winds for them.
-func (w *winding) restore(b batch.Batch) error {
+func (w *poster) restore(b batch.Batch) error {
 	results, err := w.tx.Results(b.Code)
 	if err != nil {
 		return err

@@ -452,3 +452,58 @@ func TestTraceBothWays(t *testing.T) {
 		t.Errorf("of no lot: %v", err)
 	}
 }
+
+// A spool that was weighed after it was wound from teaches what the wraps of its recipe really take; the core is cut to length.
+func TestPlansCountOnTheLearnedWireFactor(t *testing.T) {
+	w := newWinders(t)
+	owner := w.as(workshop.Owner)
+	w.add("O-1", 0, 5, w.day+1)
+	first := w.release(w.day)["W-42.5"]
+	r := w.post(workshop.ResultForm{Batch: first.Code, Good: 3, Scrapped: 3}).Result
+	if l, err := w.Learned(owner, "W-42.5"); err != nil || l.Factor.Value != 1 || l.Factor.Weighings != 0 {
+		t.Errorf("before anything was weighed: %+v, %v", l.Factor, err)
+	}
+	var wrap batch.Taken
+	for _, d := range r.Draws {
+		if d.Wire == "PB-11.5" {
+			wrap = d
+		}
+	}
+	b := w.spool(wrap.Spool)
+	missing := wrap.Mass / 20 // 5 % more than computed, well outside the noise of scale and computation
+	if _, err := w.Weigh(owner, workshop.Weigh{Spool: wrap.Spool, Gross: b.Mass + b.Tare - missing, Confirmed: true}); err != nil {
+		t.Fatal(err)
+	}
+	l, err := w.Learned(owner, "W-42.5")
+	if err != nil || l.Factor.Value < 1.045 || l.Factor.Value > 1.05 || l.Factor.Weighings != 1 || l.Factor.StdError <= 0 {
+		t.Fatalf("with %s of %s missing: %+v, %v", missing, wrap.Mass, l.Factor, err)
+	}
+	second := w.release(w.day + 1)["W-42.5"]
+	each := map[string]measure.MassEach{}
+	for _, d := range first.Draws {
+		each[string(d.Wire)] = d.Each
+	}
+	for _, d := range second.Draws {
+		want := each[string(d.Wire)]
+		if d.Wire == wrap.Wire {
+			want = measure.MassEach(math.Round(float64(want) * l.Factor.Value))
+		}
+		if d.Each != want || d.Mass != want.Times(int64(d.Strings)) {
+			t.Errorf("%s is planned at %d ng a string, want %d", d.Wire, d.Each, want)
+		}
+	}
+	for _, d := range w.post(workshop.ResultForm{Batch: second.Code, Good: 2}).Result.Draws {
+		if d.Wire == wrap.Wire && d.Each == each[string(d.Wire)] {
+			t.Error("the result draws as computed, not as planned")
+		}
+	}
+}
+
+func (w *winders) spool(code stock.SpoolCode) stock.Balance {
+	w.t.Helper()
+	h, err := w.Movements(w.as(workshop.Winder), code)
+	if err != nil {
+		w.t.Fatal(err)
+	}
+	return h.Spool
+}

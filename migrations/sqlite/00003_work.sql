@@ -6,6 +6,8 @@ ALTER TABLE orders ADD COLUMN short_reason TEXT NOT NULL DEFAULT '';
 
 -- What of a draw is still promised on its spool: all of it when the plan is released, nothing once the batch is finished.
 ALTER TABLE batch_draws ADD COLUMN allocated INTEGER NOT NULL DEFAULT 0 CHECK (allocated BETWEEN 0 AND mass);
+-- The wire of one string in nanograms, as the plan counted it; 0 where that was not noted.
+ALTER TABLE batch_draws ADD COLUMN mass_each INTEGER NOT NULL DEFAULT 0 CHECK (mass_each >= 0);
 UPDATE batch_draws SET allocated = mass WHERE batch IN (SELECT code FROM batches WHERE status = 'released');
 CREATE INDEX batch_draws_spool ON batch_draws (spool);
 

@@ -14,8 +14,8 @@ import (
 	"windingroom/internal/stock"
 )
 
-// winding is the posting of results in one transaction.
-type winding struct {
+// poster is the posting of results in one transaction.
+type poster struct {
 	shop    *Shop
 	tx      Tx
 	person  Person
@@ -23,12 +23,12 @@ type winding struct {
 	touched map[material.WireCode]bool // wires whose promises are to be looked at in the end
 }
 
-func newWinding(s *Shop, tx Tx, p Person) *winding {
-	return &winding{shop: s, tx: tx, person: p, touched: map[material.WireCode]bool{}}
+func newPoster(s *Shop, tx Tx, p Person) *poster {
+	return &poster{shop: s, tx: tx, person: p, touched: map[material.WireCode]bool{}}
 }
 
 // post posts one result. It decides everything before it writes anything, so that a refused row leaves no trace.
-func (w *winding) post(f ResultForm) (ResultPosted, error) {
+func (w *poster) post(f ResultForm) (ResultPosted, error) {
 	if err := f.check(); err != nil {
 		return ResultPosted{}, err
 	}
@@ -61,7 +61,7 @@ func (w *winding) post(f ResultForm) (ResultPosted, error) {
 }
 
 // take decides which spools gave wire, and refuses what they cannot have given.
-func (w *winding) take(result *batch.Result, f ResultForm, b batch.Batch, results []batch.Result) (map[stock.SpoolCode]stock.Balance, error) {
+func (w *poster) take(result *batch.Result, f ResultForm, b batch.Batch, results []batch.Result) (map[stock.SpoolCode]stock.Balance, error) {
 	named, err := w.named(f)
 	if err != nil {
 		return nil, err
@@ -113,7 +113,8 @@ func gives(spool stock.Balance, d batch.Taken, b batch.Batch, on calendar.Date) 
 	return nil
 }
 
-// eachOf gives the wire that one string of a batch takes: as in its results so far, so that they add up, else as computed.
+// eachOf gives the wire that one string of a batch takes: as in its results so far, so that they add up, else as the plan counted
+// it, else as computed.
 func eachOf(bench *requirements.Bench, b batch.Batch, results []batch.Result) (map[material.WireCode]measure.MassEach, error) {
 	uses, err := bench.Uses(b.Recipe, b.Scale)
 	if err != nil {
@@ -122,6 +123,11 @@ func eachOf(bench *requirements.Bench, b batch.Batch, results []batch.Result) (m
 	each := map[material.WireCode]measure.MassEach{}
 	for _, u := range uses {
 		each[u.Wire] = u.Each
+	}
+	for _, d := range b.Draws {
+		if d.Each > 0 {
+			each[d.Wire] = d.Each
+		}
 	}
 	for _, r := range results {
 		if r.Stands() {
@@ -134,7 +140,7 @@ func eachOf(bench *requirements.Bench, b batch.Batch, results []batch.Result) (m
 }
 
 // write posts what was decided.
-func (w *winding) write(result *batch.Result, b batch.Batch, results []batch.Result, balances map[stock.SpoolCode]stock.Balance) error {
+func (w *poster) write(result *batch.Result, b batch.Batch, results []batch.Result, balances map[stock.SpoolCode]stock.Balance) error {
 	orders, err := w.orders(b)
 	if err != nil {
 		return err
@@ -166,7 +172,7 @@ func (w *winding) write(result *batch.Result, b batch.Batch, results []batch.Res
 }
 
 // orders reads the orders that a batch serves, in due order.
-func (w *winding) orders(b batch.Batch) ([]order.Order, error) {
+func (w *poster) orders(b batch.Batch) ([]order.Order, error) {
 	var orders []order.Order
 	for _, sv := range b.Serves {
 		if len(orders) > 0 && orders[len(orders)-1].Code == sv.Order {
@@ -183,7 +189,7 @@ func (w *winding) orders(b batch.Batch) ([]order.Order, error) {
 }
 
 // give hands the good strings to the orders that still want them, the earliest due first; the rest is finished stock.
-func (w *winding) give(result *batch.Result, b batch.Batch, results []batch.Result, orders []order.Order) {
+func (w *poster) give(result *batch.Result, b batch.Batch, results []batch.Result, orders []order.Order) {
 	var serves, given []batch.Serve
 	for _, o := range orders {
 		for _, sv := range b.Serves {
@@ -205,7 +211,7 @@ func (w *winding) give(result *batch.Result, b batch.Batch, results []batch.Resu
 }
 
 // consume takes what was drawn out of what the batch holds, and frees what it needs no more.
-func (w *winding) consume(result batch.Result, b batch.Batch, results []batch.Result) error {
+func (w *poster) consume(result batch.Result, b batch.Batch, results []batch.Result) error {
 	claims := make([]measure.Mass, len(b.Draws))
 	if result.Continues {
 		var err error
@@ -228,7 +234,7 @@ func (w *winding) consume(result batch.Result, b batch.Batch, results []batch.Re
 }
 
 // postDraws takes the wire off its spools.
-func (w *winding) postDraws(result *batch.Result, balances map[stock.SpoolCode]stock.Balance) error {
+func (w *poster) postDraws(result *batch.Result, balances map[stock.SpoolCode]stock.Balance) error {
 	moves := make([]stock.Movement, len(result.Draws))
 	for i, d := range result.Draws {
 		moves[i] = stock.Movement{
@@ -247,7 +253,7 @@ func (w *winding) postDraws(result *batch.Result, balances map[stock.SpoolCode]s
 
 // after looks at an order once a result was posted or undone: it may be whole, or want strings again that a finished batch did
 // not bring.
-func (w *winding) after(o order.Order, finished bool) error {
+func (w *poster) after(o order.Order, finished bool) error {
 	whole, wires, err := w.shop.finishWhole(w.tx, w.person, o)
 	if err == nil && !whole && finished && o.Open() {
 		if err = w.makeBench(); err == nil {
@@ -260,7 +266,7 @@ func (w *winding) after(o order.Order, finished bool) error {
 	return err
 }
 
-func (w *winding) makeBench() (err error) {
+func (w *poster) makeBench() (err error) {
 	if w.bench == nil {
 		w.bench, err = benchOf(w.tx)
 	}
@@ -268,7 +274,7 @@ func (w *winding) makeBench() (err error) {
 }
 
 // posted reads a result back with its batch.
-func (w *winding) posted(result batch.Result) (ResultPosted, error) {
+func (w *poster) posted(result batch.Result) (ResultPosted, error) {
 	b, err := w.tx.Batch(result.Batch)
 	return ResultPosted{Batch: b, Result: result}, err
 }
