@@ -16,7 +16,7 @@ import (
 // from what is loaded at first. Draw an edge from each batch to the next on its machine, and from a root to each first batch.
 // Every batch is joined to the root, so when the batches of a class are merged the edges connect all classes and the root, and
 // no spanning tree of them costs more. An edge is weighed with no more than the plan pays for it: between two batches what
-// differs whatever was loaded before (rates.between, which counts nothing for a layer the first one leaves alone), and
+// differs whatever was loaded before (nothing for a layer that the first one leaves alone), and
 // from the root the least setup of the class on any machine that takes it, since the first batch finds the start state
 // unchanged. So the least spanning tree over all pairs (Prim) costs no more than the plan pays in A.
 //

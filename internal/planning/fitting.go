@@ -39,21 +39,3 @@ func (r rates) load(on *fitting, want *fitting) int64 {
 	}
 	return cost
 }
-
-// between gives the least it can cost to wind b directly after a, whatever was loaded before a: a layer that a does not have
-// may already hold what b wants.
-func (r rates) between(a, b *fitting) int64 {
-	var cost int64
-	if a.core != b.core {
-		cost += r.core
-	}
-	for i := range a.wraps {
-		if a.wraps[i] != none && b.wraps[i] != none && a.wraps[i] != b.wraps[i] {
-			cost += r.wrap
-		}
-	}
-	if a.scale != b.scale {
-		cost += r.length
-	}
-	return cost
-}
