@@ -22,6 +22,12 @@ var workChecks = []check{
 	WHERE d.allocated <> 0 AND b.status <> 'released'
 	ORDER BY d.batch, d.number`,
 
+	`SELECT 'a planned draw is its strings times the mass of each' AS invariant, batch AS subject,
+		strings || ' strings of ' || mass_each || ' ng of spool ' || spool || ' are planned to draw ' || mass || ' mg' AS detail
+	FROM batch_draws
+	WHERE mass_each > 0 AND mass <> (mass_each * strings + 500000) / 1000000
+	ORDER BY batch, number`,
+
 	`SELECT 'a batch is finished by its last result' AS invariant, b.code AS subject,
 		'it is ' || b.status || ', its results ' || CASE WHEN t.batch IS NULL THEN 'do not finish it' ELSE 'finish it' END AS detail
 	FROM batches b LEFT JOIN (SELECT DISTINCT batch FROM results WHERE undone_at IS NULL AND NOT continues) t ON t.batch = b.code

@@ -262,6 +262,7 @@ func TestDiscrepanciesOfTheWork(t *testing.T) {
 	}{
 		{"promised beyond what is free", []string{promised + "('O-1', 'C-H-16', 9000000, 9000000)"}, []string{"wire allocated to orders is free on its spools"}},
 		{"promised to a draft", []string{promised + "('O-2', 'C-H-16', 10, 10)"}, []string{"only an open order holds wire"}},
+		{"mass of a planned draw", []string{"UPDATE batch_draws SET mass_each = 999 WHERE batch = 'B1'"}, []string{"a planned draw is its strings times the mass of each"}},
 		{"finished without a result", []string{"UPDATE batches SET status = 'finished' WHERE code = 'B1'", "UPDATE batch_draws SET allocated = 0 WHERE batch = 'B1'",
 			"UPDATE spools SET allocated = allocated - 5001 WHERE code = 'S-1'"}, []string{"a batch is finished by its last result"}},
 		{"strings of a draw", []string{"UPDATE result_draws SET strings = 3 WHERE spool = 'S-2'"},

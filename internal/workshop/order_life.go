@@ -394,14 +394,19 @@ func hold(tx Tx, b batch.Batch, draw int, mass measure.Mass) error {
 	return tx.SetDrawAllocated(b.Code, draw+1, mass)
 }
 
-// orderAct runs one act on an order in one transaction and tells the order's story as it then is.
+// orderAct runs one act on an order in one transaction, and then tells the order's story: it takes longer than the act and
+// keeps nobody from writing.
 func (s *Shop) orderAct(ctx context.Context, act func(Tx) (order.Code, error)) (story OrderStory, err error) {
-	err = s.Store.InTx(ctx, func(tx Tx) error {
-		code, err := act(tx)
-		if err != nil {
-			return err
-		}
-		story, err = s.storyOf(tx, code)
+	var code order.Code
+	err = s.Store.InTx(ctx, func(tx Tx) (err error) {
+		code, err = act(tx)
+		return err
+	})
+	if err != nil {
+		return OrderStory{}, err
+	}
+	err = s.Store.Read(ctx, func(r Reader) (err error) {
+		story, err = s.storyOf(r, code)
 		return err
 	})
 	return story, err
