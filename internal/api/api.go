@@ -46,6 +46,7 @@ func (s *server) routes(api huma.API) {
 	s.traces(api)
 	s.days(api)
 	s.books(api)
+	s.nights(api)
 }
 
 func noStore(c *gin.Context) {

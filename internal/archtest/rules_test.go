@@ -27,10 +27,11 @@ var rules = map[string]rule{
 
 	// Facts and their rules. Orders and stock do not know each other; a batch names the order lines it serves and the spools it
 	// draws on.
-	"internal/catalog": {layer: 2, pure: true},
-	"internal/order":   {layer: 2, pure: true, beside: []string{"internal/catalog"}},
-	"internal/stock":   {layer: 2, pure: true},
-	"internal/batch":   {layer: 2, pure: true, beside: []string{"internal/catalog", "internal/order", "internal/stock"}},
+	"internal/catalog":  {layer: 2, pure: true},
+	"internal/order":    {layer: 2, pure: true, beside: []string{"internal/catalog"}},
+	"internal/stock":    {layer: 2, pure: true},
+	"internal/batch":    {layer: 2, pure: true, beside: []string{"internal/catalog", "internal/order", "internal/stock"}},
+	"internal/purchase": {layer: 2, pure: true, beside: []string{"internal/stock"}},
 
 	// Sums over snapshots.
 	"internal/estimate":     {layer: 3, pure: true},

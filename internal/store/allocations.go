@@ -83,9 +83,6 @@ func (r *reader) SpoolsOf(wires ...material.WireCode) ([]stock.Balance, error) {
 	return r.balances(selectSpools+"WHERE s.wire IN ? ORDER BY s.code", wires)
 }
 
-// ScheduledReceipts gives the wire that is bought and on its way: nothing is bought here yet.
-func (r *reader) ScheduledReceipts() ([]workshop.ScheduledReceipt, error) { return nil, nil }
-
 // SetAllocations sets what an order, spelled as it is kept, needs and holds, wire by wire.
 func (t *tx) SetAllocations(code order.Code, promises map[material.WireCode]workshop.Promise) error {
 	var err error

@@ -31,6 +31,7 @@ type Store interface {
 type Reader interface {
 	ShelfReader
 	WorkReader
+	BuyingReader
 
 	Practice() (catalog.Practice, error) // the defaults where the shop has set nothing
 	Alloys() ([]material.Alloy, error)   // the shop's own; the built-in ones are not stored
@@ -76,6 +77,7 @@ type Tx interface {
 	Reader
 	ShelfTx
 	WorkTx
+	BuyingTx
 
 	SavePractice(catalog.Practice) error
 	SaveAlloys([]material.Alloy) error // each saved one replaces that of the same code

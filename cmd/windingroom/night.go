@@ -1,0 +1,96 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"windingroom/internal/api"
+	"windingroom/internal/calendar"
+	"windingroom/internal/replenishment"
+	"windingroom/internal/workshop"
+)
+
+func (a *app) night() *cobra.Command {
+	var date string
+	c := &cobra.Command{
+		Use:   "night",
+		Short: "Run the nightly reorder check now: what to order, from whom, how much, by when and why",
+		Args:  noArgs,
+		RunE: func(c *cobra.Command, _ []string) error {
+			ctx, shop, closeShop, err := a.open(c.Context())
+			if err != nil {
+				return err
+			}
+			defer closeShop()
+			on := shop.Today()
+			if date != "" {
+				if on, err = day("date", date); err != nil {
+					return err
+				}
+			}
+			n, err := shop.RunNight(ctx, on)
+			if err != nil {
+				return err
+			}
+			if a.json {
+				return a.printJSON(api.NightBody(n))
+			}
+			a.printNight(n)
+			return nil
+		},
+	}
+	c.Flags().StringVar(&date, "date", "", "the day it answers for, YYYY-MM-DD (default today)")
+	a.jsonFlag(c)
+	return c
+}
+
+// printNight prints the short list: what to order, then each wire with an alert.
+func (a *app) printNight(n workshop.NightReport) {
+	a.say("%s", n.Headline())
+	for _, p := range n.Purchases {
+		below := ""
+		if p.BelowMinimum {
+			below = ", below the supplier's minimum"
+		}
+		a.say("order from %s by %s: %s %s%s", p.Supplier, p.OrderBy, n.Currency.Text(p.Total), n.Currency, below)
+		for _, l := range p.Lines {
+			a.say("  %-14s %3d packs %8.3f kg %10s  %s", l.Wire, l.Packs, l.Mass.Kilograms(), n.Currency.Text(l.Cost), l.Why)
+		}
+	}
+	for _, w := range n.Alerts() {
+		a.say("%-5s %-14s runs out %-12s %s%s", w.Alert, w.Wire, orNot(w.RunOut), w.Why, changedText(w))
+		if answer, ok := n.Answers[w.Wire]; ok {
+			a.say("      %s", answered(answer))
+		}
+	}
+	for _, o := range replenishment.OrdersAtRisk(n.Wires) {
+		wires := make([]string, len(o.Wires))
+		for i, w := range o.Wires {
+			wires[i] = string(w)
+		}
+		a.say("at risk: order %s for want of %s", o.Order, strings.Join(wires, ", "))
+	}
+}
+
+func orNot(d calendar.Date) string {
+	if d.IsZero() {
+		return "not in a year"
+	}
+	return d.String()
+}
+
+func changedText(w replenishment.WireNight) string {
+	if w.Changed == "" {
+		return ""
+	}
+	return " (since the night before: " + w.Changed + ")"
+}
+
+func answered(a workshop.AlertAnswer) string {
+	if a.Until.IsZero() {
+		return fmt.Sprintf("seen by %s: %s", a.Person, a.Reason)
+	}
+	return fmt.Sprintf("rests until %s, by %s: %s", a.Until, a.Person, a.Reason)
+}
