@@ -26,7 +26,9 @@ func BenchmarkConfirmOrder(b *testing.B) {
 			b.Fatal(err)
 		}
 		start := time.Now()
-		if err := w.Store.InTx(ctx, func(tx workshop.Tx) error { return tx.Record(workshop.AuditEntry{At: start.UTC(), Person: "x", Action: "x"}) }); err != nil {
+		if err := w.Store.InTx(ctx, func(tx workshop.Tx) error {
+			return tx.Record(workshop.AuditEntry{At: start.UTC(), Person: "x", Action: "x"})
+		}); err != nil {
 			b.Fatal(err)
 		}
 		floor += time.Since(start)

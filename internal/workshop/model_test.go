@@ -1,0 +1,212 @@
+package workshop_test
+
+import (
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+
+	"pgregory.net/rapid"
+
+	"windingroom/internal/batch"
+	"windingroom/internal/calendar"
+	"windingroom/internal/intake"
+	"windingroom/internal/material"
+	"windingroom/internal/measure"
+	"windingroom/internal/order"
+	"windingroom/internal/workshop"
+)
+
+func (h *history) read(t *rapid.T, fn func(workshop.Reader) error) {
+	if err := h.shop.Store.Read(h.ctx, fn); err != nil {
+		t.Fatal(err)
+	}
+}
+
+var modelRecipes = []string{1: "P-10", 2: "W-42.5"}
+
+// form writes an order of plain strings in position 1 and wound ones in position 2, each in a line of its own.
+func form(code order.Code, plain, wound int, due calendar.Date) intake.OrderForm {
+	f := intake.OrderForm{Order: string(code), OrderedOn: "2026-02-01", DueOn: due.String(), Customer: "Ada Quill"}
+	for position, n := range []int{1: plain, 2: wound} {
+		if n > 0 {
+			f.Lines = append(f.Lines, intake.OrderFormLine{Line: fmt.Sprint(position), Quantity: fmt.Sprint(n), Strings: []intake.OrderFormString{
+				{Position: "1", Recipe: modelRecipes[position], Scale: "25", Pitch: "E4"},
+			}})
+		}
+	}
+	return f
+}
+
+func (h *history) pick(t *rapid.T, want ...order.Status) order.Code {
+	var codes []order.Code
+	for code, s := range h.status {
+		if slices.Contains(want, s) {
+			codes = append(codes, code)
+		}
+	}
+	if len(codes) == 0 {
+		t.Skip("no such order")
+	}
+	slices.Sort(codes)
+	return rapid.SampledFrom(codes).Draw(t, "order")
+}
+
+// count adds what a result took and gave, or with -1 takes it away.
+func (h *history) count(r batch.Result, sign int) {
+	for _, d := range r.Draws {
+		if h.took[d.Spool] == nil {
+			h.took[d.Spool] = map[batch.Code]int{}
+		}
+		h.took[d.Spool][r.Batch] += sign * d.Strings
+	}
+	for _, g := range r.Given {
+		if g.Order == "" {
+			h.surplus += sign * g.Strings
+		} else {
+			h.good[spot{g.Order, g.Line}] += sign * g.Strings
+		}
+	}
+}
+
+func (h *history) whole(code order.Code) bool {
+	for _, position := range []int{1, 2} {
+		if h.good[spot{code, position}] < h.ordered[spot{code, position}] {
+			return false
+		}
+	}
+	return true
+}
+
+func (h *history) undo(t *rapid.T) {
+	var codes []batch.Code
+	for code, results := range h.stands {
+		if len(results) > 0 {
+			codes = append(codes, code)
+		}
+	}
+	if len(codes) == 0 {
+		t.Skip("no result")
+	}
+	slices.Sort(codes)
+	code := rapid.SampledFrom(codes).Draw(t, "batch")
+	results := h.stands[code]
+	last := results[len(results)-1]
+	gone := false
+	for _, g := range last.Given {
+		gone = gone || h.status[g.Order] == order.Packed || h.status[g.Order] == order.Shipped
+	}
+	_, err := h.shop.UndoResult(h.ctx, code, 0, "counted wrongly")
+	if gone {
+		if !errors.Is(err, workshop.ErrStage) {
+			t.Fatalf("undone although strings are gone: %v", err)
+		}
+		return
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	h.stands[code] = results[:len(results)-1]
+	h.count(last, -1)
+	for _, g := range last.Given {
+		if h.status[g.Order] == order.Wound {
+			h.status[g.Order] = order.Planned
+		}
+	}
+}
+
+func (h *history) handOver(t *rapid.T) {
+	code := h.pick(t, order.Confirmed, order.Planned, order.Wound, order.Packed)
+	act, to := h.shop.PackOrder, order.Packed
+	if rapid.Bool().Draw(t, "ship") {
+		act, to = h.shop.ShipOrder, order.Shipped
+	}
+	was := h.status[code]
+	reason := rapid.SampledFrom([]string{"", "takes what there is"}).Draw(t, "reason")
+	_, err := act(h.ctx, code, reason)
+	short := was == order.Confirmed || was == order.Planned
+	refused := short && (reason == "" || h.good[spot{code, 1}]+h.good[spot{code, 2}] == 0)
+	if refused != errors.Is(err, workshop.ErrStage) || (err != nil && !refused) {
+		t.Fatalf("order %s is %s: %v", code, was, err)
+	}
+	if err == nil {
+		h.status[code] = to
+	}
+}
+
+// check compares the books with the model, and looks for every broken promise.
+func (h *history) check(t *rapid.T) {
+	broken, err := h.shop.Verify(h.ctx)
+	if err != nil || len(broken) > 0 {
+		t.Fatalf("broken: %v, %v", broken, err)
+	}
+	h.read(t, func(r workshop.Reader) error {
+		spools, err := r.Spools()
+		if err != nil {
+			return err
+		}
+		room := map[material.WireCode]measure.Mass{}
+		for _, s := range spools {
+			room[s.Wire] += s.Drawable()
+			left := h.full[s.Code]
+			for code, n := range h.took[s.Code] {
+				b, err := r.Batch(code)
+				if err != nil {
+					return err
+				}
+				left -= h.each[s.Wire][string(b.Recipe)].Times(int64(n))
+			}
+			if s.Mass != left || s.Free() < 0 {
+				t.Fatalf("spool %s holds %s with %s free, the model says %s", s.Code, s.Mass, s.Free(), left)
+			}
+		}
+		held, err := r.Held(slices.Collect(maps.Keys(room))...)
+		if err != nil {
+			return err
+		}
+		for wire, mass := range room {
+			if free := mass - held[wire].Mass; free < 0 || free > 0 && held[wire].Short > 0 {
+				t.Fatalf("%s: %s may be drawn, orders hold %s and are short of %s", wire, mass, held[wire].Mass, held[wire].Short)
+			}
+		}
+		return h.checkOrders(t, r)
+	})
+}
+
+func (h *history) checkOrders(t *rapid.T, r workshop.Reader) error {
+	surplus := h.surplus
+	for code, status := range h.status {
+		o, err := r.Order(code)
+		if err != nil {
+			return err
+		}
+		if o.Status != status {
+			t.Fatalf("order %s is %s, the model says %s", code, o.Status, status)
+		}
+		good, err := r.GoodStrings(code)
+		if err != nil {
+			return err
+		}
+		n := 0
+		for _, g := range good {
+			n += g.Strings
+			if g.Strings != h.good[spot{code, g.Line}] {
+				t.Fatalf("order %s line %d has %d good strings, the model says %d", code, g.Line, g.Strings, h.good[spot{code, g.Line}])
+			}
+		}
+		if n != h.good[spot{code, 1}]+h.good[spot{code, 2}] {
+			t.Fatalf("order %s has %d good strings, the model says %d and %d", code, n, h.good[spot{code, 1}], h.good[spot{code, 2}])
+		}
+		if status == order.Cancelled {
+			surplus += n
+		}
+	}
+	finished, err := r.FinishedStock()
+	for _, f := range finished {
+		surplus -= f.Strings
+	}
+	if surplus != 0 {
+		t.Fatalf("finished stock differs from the model by %d", surplus)
+	}
+	return err
+}
