@@ -25,6 +25,7 @@ type Machine struct {
 	Winds   Winds
 	Longest measure.Size  // longest core cut it takes
 	PerDay  time.Duration // working time a day, setup included
+	Shifts  Shifts        // when it is worked; where there are any, their length is PerDay
 }
 
 // Takes says whether the machine can make a plain or wound string of this core cut.

@@ -38,7 +38,7 @@ var specs = [fileCount]spec{
 	setsFile: {"sets.csv", []string{"set", "position", "recipe", "scale_in", "pitch"}, 0},
 	ordersFile: {"orders.csv", []string{"order", "line", "ordered_on", "due_on", "customer", "set", "quantity", "position",
 		"recipe", "scale_in", "pitch"}, 0},
-	machinesFile: {"machines.csv", []string{"machine", "winds", "longest_mm", "minutes_per_day"}, 0},
+	machinesFile: {"machines.csv", []string{"machine", "winds", "longest_mm", "minutes_per_day", "shifts"}, 1},
 	usageFile:    {"usage.csv", []string{"used_on", "wire", "mass_g", "order"}, 0},
 	practiceFile: {"practice.csv", []string{"setting", "value"}, 0},
 }

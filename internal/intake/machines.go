@@ -19,7 +19,24 @@ func (f *Folder) takeMachine(r *row) {
 		Longest: r.millimetres("longest_mm", 1, 100_000*measure.Millimetre, "more than 0 and at most 100000"),
 		PerDay:  r.minutes("minutes_per_day", time.Minute, 24*time.Hour, "from 1 to 1440"),
 	}
+	m.Shifts = r.shifts("shifts", m.PerDay)
 	f.machines = append(f.machines, machineRow{r.at(), m})
+}
+
+// shifts reads when a machine is worked, which must add up to its minutes.
+func (r *row) shifts(column string, perDay time.Duration) catalog.Shifts {
+	text, ok := r.given(column)
+	if !ok {
+		return ""
+	}
+	s, err := catalog.ParseShifts(text)
+	switch {
+	case err != nil:
+		r.fail(column, "%v", err)
+	case perDay > 0 && s.Length() != perDay:
+		r.fail(column, "add up to %g minutes where minutes_per_day says %g", s.Length().Minutes(), perDay.Minutes())
+	}
+	return s
 }
 
 func (r *resolution) takeMachines() {

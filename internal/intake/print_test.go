@@ -32,9 +32,9 @@ func printFacts(f intake.Facts, currency money.Currency) folder {
 	for _, s := range f.Spools {
 		spools.row(string(s.Code), string(s.Wire), s.Lot, s.ReceivedOn.String(), s.Gross.GramText(), s.Tare.GramText(), currency.Text(s.Cost), s.Location)
 	}
-	machines := newSheet("machine,winds,longest_mm,minutes_per_day")
+	machines := newSheet("machine,winds,longest_mm,minutes_per_day,shifts")
 	for _, m := range f.Machines {
-		machines.row(string(m.Code), string(m.Winds), m.Longest.MillimetreText(), minutes(m.PerDay))
+		machines.row(string(m.Code), string(m.Winds), m.Longest.MillimetreText(), minutes(m.PerDay), string(m.Shifts))
 	}
 	usage := newSheet("used_on,wire,mass_g,order")
 	for _, u := range f.Usage {

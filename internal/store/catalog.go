@@ -90,5 +90,5 @@ func (t *tx) SaveMachines(machines []catalog.Machine) error {
 	for i, m := range machines {
 		rows[i] = machineRow{m}
 	}
-	return upsert(t, rows, "winds", "longest", "per_day")
+	return upsert(t, rows, "winds", "longest", "per_day", "shifts")
 }

@@ -66,7 +66,8 @@ func (t *tx) dropStrings(before, after order.Order) error {
 	return nil
 }
 
-// dropProposals removes the plans, not released yet, that wind for a string which the order no longer has or has otherwise.
+// dropProposals removes what is proposed for the days on which a batch, not released yet, winds for a string that the order no
+// longer has or has otherwise.
 func (t *tx) dropProposals(before, after order.Order) error {
 	var dates []calendar.Date
 	for _, l := range before.Lines {
@@ -84,14 +85,27 @@ func (t *tx) dropProposals(before, after order.Order) error {
 	}
 	slices.Sort(dates)
 	for _, date := range slices.Compact(dates) {
-		if err := t.clearPlan(date); err != nil {
-			return err
-		}
-		if _, err := t.exec("DELETE FROM plans WHERE date = ?", day(date)); err != nil {
+		if err := t.dropPlan(date); err != nil {
 			return named("plan", date.String(), err)
 		}
 	}
 	return nil
+}
+
+// dropPlan removes what is proposed for a day, and the plan with it where nothing of it is released.
+func (t *tx) dropPlan(date calendar.Date) error {
+	if err := t.dropProposed(date); err != nil {
+		return err
+	}
+	standing, err := one[int](&t.reader, "SELECT count(*) FROM batches WHERE date = ?", day(date))
+	if err != nil || standing > 0 {
+		return err
+	}
+	if err := t.forget(date); err != nil {
+		return err
+	}
+	_, err = t.exec("DELETE FROM plans WHERE date = ?", day(date))
+	return err
 }
 
 // SetShort notes why an order was packed or shipped with strings missing.

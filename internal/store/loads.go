@@ -36,7 +36,7 @@ func (r *reader) loads(query string, args ...any) ([]loadRow, error) {
 	return list[loadRow](r, query, args...)
 }
 
-// Loaded gives what each machine had on it after the last released day before date.
+// Loaded gives what each machine had on it after the last day before date of which anything was released.
 func (r *reader) Loaded(before calendar.Date) (map[catalog.MachineCode]planning.Loaded, error) {
 	rows, err := r.loads(`
 		SELECT l.* FROM machine_loads l

@@ -13,13 +13,31 @@ import (
 )
 
 type planRow struct {
-	Date       calendar.Date
-	ProposedAt time.Time
-	Released   bool
-	ReleasedBy string
-	ReleasedAt *time.Time
-	Setup      time.Duration
-	SetupBound time.Duration
+	Date            calendar.Date
+	ProposedAt      time.Time
+	Released        bool // something of it
+	ReleasedBy      string
+	ReleasedAt      *time.Time
+	Setup           time.Duration
+	SetupBound      time.Duration
+	Lateness        int64
+	LateBound       int64
+	Optimal         bool
+	Proof           string
+	Overtime        time.Duration
+	OvertimeAllowed time.Duration
+}
+
+func (r planRow) plan() workshop.DayPlan {
+	p := workshop.DayPlan{
+		Plan: planning.Plan{Date: r.Date, Setup: r.Setup, SetupBound: r.SetupBound, Overtime: r.Overtime, Lateness: r.Lateness,
+			LateBound: r.LateBound, Optimal: r.Optimal, Proof: r.Proof},
+		Released: r.Released, ReleasedBy: r.ReleasedBy, ProposedAt: r.ProposedAt.UTC(), Allowed: r.OvertimeAllowed,
+	}
+	if r.ReleasedAt != nil {
+		p.ReleasedAt = r.ReleasedAt.UTC()
+	}
+	return p
 }
 
 type unplannedRow struct {
@@ -37,21 +55,22 @@ func (r *reader) Plan(date calendar.Date) (workshop.DayPlan, error) {
 	if err != nil {
 		return workshop.DayPlan{}, named("plan", date.String(), err)
 	}
-	p := workshop.DayPlan{
-		Plan:     planning.Plan{Date: row.Date, Setup: row.Setup, SetupBound: row.SetupBound},
-		Released: row.Released, ReleasedBy: row.ReleasedBy, ProposedAt: row.ProposedAt.UTC(),
-	}
-	if row.ReleasedAt != nil {
-		p.ReleasedAt = row.ReleasedAt.UTC()
-	}
+	p := row.plan()
 	if p.Machines, err = r.machineDays(date); err != nil {
 		return workshop.DayPlan{}, err
+	}
+	for _, m := range p.Machines {
+		for _, b := range m.Batches {
+			p.Released = p.Released && b.Status != batch.Proposed
+		}
 	}
 	if p.NotPlanned, err = r.unplanned(date); err != nil {
 		return workshop.DayPlan{}, err
 	}
-	p.Late, err = list[order.Code](r, "SELECT order_code FROM plan_late WHERE date = ? ORDER BY number", day(date))
-	return p, err
+	if p.Late, err = list[order.Code](r, "SELECT order_code FROM plan_late WHERE date = ? ORDER BY number", day(date)); err != nil {
+		return workshop.DayPlan{}, err
+	}
+	return p, r.wishes(&p)
 }
 
 func (r *reader) machineDays(date calendar.Date) ([]planning.MachineDay, error) {
@@ -84,47 +103,88 @@ func (r *reader) unplanned(date calendar.Date) ([]planning.NotPlanned, error) {
 	return out, err
 }
 
-// SavePlan replaces the proposal of its day. What it saves is a proposal, whatever the plan says: Release makes it more.
+// SavePlan replaces the proposals of a day. What it adds is proposed; Release makes it more.
 func (t *tx) SavePlan(p workshop.DayPlan) error {
 	date := day(p.Date)
-	n, err := t.exec(`INSERT INTO plans (date, proposed_at, released, released_by, setup, setup_bound) VALUES (?, ?, ?, '', ?, ?)
+	_, err := t.exec(`INSERT INTO plans (date, proposed_at, released, released_by, setup, setup_bound, lateness, late_bound, optimal, proof,
+			overtime, overtime_allowed) VALUES (?, ?, ?, '', ?, ?, ?, ?, ?, ?, ?, ?)
 		ON CONFLICT (date) DO UPDATE
-		SET proposed_at = excluded.proposed_at, setup = excluded.setup, setup_bound = excluded.setup_bound
-		WHERE NOT plans.released`, date, instant(p.ProposedAt), false, int64(p.Setup), int64(p.SetupBound))
-	switch {
-	case err != nil:
+		SET proposed_at = excluded.proposed_at, setup = excluded.setup, setup_bound = excluded.setup_bound, lateness = excluded.lateness,
+			late_bound = excluded.late_bound, optimal = excluded.optimal, proof = excluded.proof, overtime = excluded.overtime,
+			overtime_allowed = excluded.overtime_allowed`,
+		date, instant(p.ProposedAt), false, int64(p.Setup), int64(p.SetupBound), p.Lateness, p.LateBound, p.Optimal, p.Proof,
+		int64(p.Overtime), int64(p.Allowed))
+	if err != nil {
 		return named("plan", p.Date.String(), err)
-	case n == 0:
-		return named("plan", p.Date.String(), workshop.ErrReleased)
 	}
-	if err := t.clearPlan(p.Date); err != nil {
+	if err := t.dropProposed(p.Date); err != nil {
 		return err
 	}
-	var batches []batch.Batch
+	if err := t.forget(p.Date); err != nil {
+		return err
+	}
+	var proposed []batch.Batch
 	for _, m := range p.Machines {
 		for _, b := range m.Batches {
-			b.Date, b.Machine, b.Status = p.Date, m.Machine, batch.Proposed
-			batches = append(batches, b)
+			if b.Date, b.Machine = p.Date, m.Machine; b.Status == batch.Released || b.Status == batch.Finished {
+				continue
+			}
+			b.Status = batch.Proposed
+			proposed = append(proposed, b)
 		}
 	}
-	if err := t.addBatches(batches); err != nil {
+	if err := t.restand(p); err != nil {
+		return err
+	}
+	if err := t.addBatches(proposed); err != nil {
+		return err
+	}
+	if err := t.reopen(p.Date); err != nil {
 		return err
 	}
 	if err := t.addLoads(p.Date, p.Machines); err != nil {
 		return err
 	}
+	if err := t.addWishes(p); err != nil {
+		return err
+	}
 	return t.addLeftOver(p.Plan)
 }
 
-// clearPlan removes what a proposal consists of.
-func (t *tx) clearPlan(date calendar.Date) error {
+// restand gives the batches of a day that stand the places and times of a plan, which must hold exactly those.
+func (t *tx) restand(p workshop.DayPlan) error {
+	if _, err := t.exec("UPDATE batches SET sequence = sequence + 1000000 WHERE date = ?", day(p.Date)); err != nil {
+		return named("plan", p.Date.String(), err) // out of the way: no two share a place
+	}
+	standing, err := one[int](&t.reader, "SELECT count(*) FROM batches WHERE date = ?", day(p.Date))
+	if err != nil {
+		return err
+	}
+	for _, b := range p.Standing() {
+		n, err := t.exec(`UPDATE batches SET machine = ?, sequence = ?, setup = ?, run = ?, starts = ?, ends = ?
+			WHERE code = ? AND date = ? AND status = ?`,
+			b.Machine, b.Sequence, int64(b.Setup), int64(b.Run), int64(b.Starts), int64(b.Ends), b.Code, day(p.Date), b.Status)
+		if err != nil {
+			return named("batch", b.Code, err)
+		}
+		standing -= int(n)
+		if n != 1 {
+			standing = -1
+			break
+		}
+	}
+	if standing != 0 {
+		return named("plan", p.Date.String(), workshop.ErrReleased)
+	}
+	return nil
+}
+
+// dropProposed removes the batches of a day that are not released.
+func (t *tx) dropProposed(date calendar.Date) error {
 	for _, statement := range []string{
-		"DELETE FROM batch_draws WHERE batch IN (SELECT code FROM batches WHERE date = ?)",
-		"DELETE FROM batch_serves WHERE batch IN (SELECT code FROM batches WHERE date = ?)",
-		"DELETE FROM batches WHERE date = ?",
-		"DELETE FROM machine_loads WHERE date = ?",
-		"DELETE FROM plan_unplanned WHERE date = ?",
-		"DELETE FROM plan_late WHERE date = ?",
+		"DELETE FROM batch_draws WHERE batch IN (SELECT code FROM batches WHERE date = ? AND status = 'proposed')",
+		"DELETE FROM batch_serves WHERE batch IN (SELECT code FROM batches WHERE date = ? AND status = 'proposed')",
+		"DELETE FROM batches WHERE date = ? AND status = 'proposed'",
 	} {
 		if _, err := t.exec(statement, day(date)); err != nil {
 			return err
@@ -135,24 +195,22 @@ func (t *tx) clearPlan(date calendar.Date) error {
 
 // addLeftOver keeps what the plan leaves out and which orders are late.
 func (t *tx) addLeftOver(p planning.Plan) error {
-	n := 0
-	next := func() int { n++; return n }
 	err := insert(t, "plan_unplanned", "date, number, order_code, line, position, strings, why, detail", p.NotPlanned,
-		func(u planning.NotPlanned) []any {
-			return []any{day(p.Date), next(), u.Order, u.Line, u.Position, u.Strings, u.Why, u.Detail}
-		})
+		inOrder(func(n int, u planning.NotPlanned) []any {
+			return []any{day(p.Date), n, u.Order, u.Line, u.Position, u.Strings, u.Why, u.Detail}
+		}))
 	if err != nil {
 		return err
 	}
-	n = 0
-	return insert(t, "plan_late", "date, number, order_code", p.Late, func(c order.Code) []any {
-		return []any{day(p.Date), next(), c}
-	})
+	return insert(t, "plan_late", "date, number, order_code", p.Late, inOrder(func(n int, c order.Code) []any {
+		return []any{day(p.Date), n, c}
+	}))
 }
 
-// Release marks the proposal of a day, and its batches, released. Their wire is allocated by Allocate.
+// Release marks the proposed batches of a day released. Their wire is allocated by Allocate.
 func (t *tx) Release(date calendar.Date, by string, at time.Time) error {
-	n, err := t.exec("UPDATE plans SET released = ?, released_by = ?, released_at = ? WHERE date = ? AND NOT released",
+	n, err := t.exec(`UPDATE plans SET released = ?, released_by = ?, released_at = ?
+		WHERE date = ? AND (NOT released OR EXISTS (SELECT 1 FROM batches b WHERE b.date = plans.date AND b.status = 'proposed'))`,
 		true, by, instant(at), day(date))
 	if err != nil {
 		return named("plan", date.String(), err)
@@ -172,4 +230,24 @@ func (t *tx) Release(date calendar.Date, by string, at time.Time) error {
 		return fmt.Errorf("batches of %s: %w", date, err)
 	}
 	return nil
+}
+
+// TakeBack makes a released batch a proposed one, and its day a proposal when nothing of it is released any more.
+func (t *tx) TakeBack(code batch.Code) error {
+	if err := t.SetBatchStatus(code, batch.Released, batch.Proposed); err != nil {
+		return err
+	}
+	date, err := one[calendar.Date](&t.reader, "SELECT date FROM batches WHERE code = ?", code)
+	if err != nil {
+		return named("batch", code, err)
+	}
+	return t.reopen(date)
+}
+
+// reopen makes a day a proposal again when all its batches are proposed.
+func (t *tx) reopen(date calendar.Date) error {
+	_, err := t.exec(`UPDATE plans SET released = ?, released_by = '', released_at = NULL
+		WHERE date = ? AND released AND EXISTS (SELECT 1 FROM batches b WHERE b.date = plans.date)
+			AND NOT EXISTS (SELECT 1 FROM batches b WHERE b.date = plans.date AND b.status <> 'proposed')`, false, day(date))
+	return named("plan", date.String(), err)
 }

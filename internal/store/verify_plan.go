@@ -39,9 +39,16 @@ var planChecks = []check{
 	WHERE b.status <> 'finished' AND w.wire IS NULL
 	ORDER BY b.code, d.number`,
 
-	`SELECT 'batches are released with the plan of their day' AS invariant, b.code AS subject,
-		'it is ' || b.status || ' and the plan of ' || b.date || ' is ' || CASE WHEN p.released THEN 'released' ELSE 'proposed' END AS detail
+	`SELECT 'a batch is released with the plan of its day' AS invariant, b.code AS subject,
+		'it is ' || b.status || ' and nothing of the plan of ' || b.date || ' is released' AS detail
 	FROM batches b JOIN plans p ON p.date = b.date
-	WHERE (p.released AND b.status = 'proposed') OR (NOT p.released AND b.status <> 'proposed')
+	WHERE NOT p.released AND b.status <> 'proposed'
 	ORDER BY b.code`,
+
+	`SELECT 'a plan of which something is released has a batch that is' AS invariant, p.date AS subject,
+		'all its ' || b.batches || ' batches are proposed' AS detail
+	FROM plans p JOIN (SELECT date, count(*) AS batches FROM batches GROUP BY date HAVING sum(CASE WHEN status = 'proposed' THEN 0 ELSE 1 END) = 0) b
+		ON b.date = p.date
+	WHERE p.released
+	ORDER BY p.date`,
 }

@@ -96,7 +96,11 @@ func TestDiscrepanciesNameWhatIsBroken(t *testing.T) {
 		{"draw missing", []string{"DELETE FROM batch_draws WHERE batch = 'B2' AND number = 3", "UPDATE spools SET allocated = 0 WHERE code = 'S-3'"},
 			[]string{"a batch draws every wire of its recipe for every string"}},
 		{"batch not released", []string{"UPDATE batches SET status = 'proposed' WHERE code = 'B2'"},
-			[]string{"batches are released with the plan of their day", "allocated wire is what released batches will draw", "only a released batch holds wire"}},
+			[]string{"allocated wire is what released batches will draw", "only a released batch holds wire"}},
+		{"nothing released", []string{"UPDATE batches SET status = 'proposed'"},
+			[]string{"a plan of which something is released has a batch that is", "allocated wire is what released batches will draw", "only a released batch holds wire"}},
+		{"plan not released", []string{"UPDATE plans SET released = FALSE"},
+			[]string{"a batch is released with the plan of its day"}},
 	}
 	onBoth(t, func(t *testing.T, db *store.DB) {
 		fill(t, db)

@@ -10,7 +10,6 @@ import (
 	"windingroom/internal/material"
 	"windingroom/internal/measure"
 	"windingroom/internal/order"
-	"windingroom/internal/planning"
 	"windingroom/internal/stock"
 )
 
@@ -32,6 +31,7 @@ type Reader interface {
 	ShelfReader
 	WorkReader
 	BuyingReader
+	PlanningReader
 
 	Practice() (catalog.Practice, error) // the defaults where the shop has set nothing
 	Alloys() ([]material.Alloy, error)   // the shop's own; the built-in ones are not stored
@@ -56,10 +56,7 @@ type Reader interface {
 	// MovementByKey gives the movement posted under an idempotency key.
 	MovementByKey(key string) (stock.Movement, error)
 
-	Plan(date calendar.Date) (DayPlan, error)
 	Batches(filter BatchFilter) ([]batch.Batch, error) // by date, machine, sequence
-	// Loaded gives what each machine had on it after the last released day before date.
-	Loaded(before calendar.Date) (map[catalog.MachineCode]planning.Loaded, error)
 
 	// UsageKeys gives how many usage rows there are of each (day, wire, mass, order).
 	UsageKeys() (map[stock.Usage]int, error)
@@ -78,6 +75,7 @@ type Tx interface {
 	ShelfTx
 	WorkTx
 	BuyingTx
+	PlanningTx
 
 	SavePractice(catalog.Practice) error
 	SaveAlloys([]material.Alloy) error // each saved one replaces that of the same code
@@ -98,11 +96,6 @@ type Tx interface {
 	// Allocate promises (or, negative, frees) wire of a spool; ErrShort when less than that is free.
 	Allocate(code stock.SpoolCode, mass measure.Mass) error
 
-	// SavePlan replaces the proposal of its day. It fails with ErrReleased when the day is already released.
-	SavePlan(DayPlan) error
-	// Release marks the proposal of a day and its batches released; ErrNotFound without one, ErrReleased when it already is.
-	Release(date calendar.Date, by string, at time.Time) error
-
 	AddUsage([]stock.Usage) error
 	Record(AuditEntry) error
 	KeepAnswer(KeptAnswer) error
@@ -118,15 +111,6 @@ type OrderFilter struct {
 type BatchFilter struct {
 	Date   calendar.Date // zero for every day
 	Status batch.Status  // empty for every status
-}
-
-// DayPlan is a plan as it is kept.
-type DayPlan struct {
-	planning.Plan
-	Released   bool
-	ReleasedBy string
-	ReleasedAt time.Time
-	ProposedAt time.Time
 }
 
 // Discrepancy is one broken invariant.
