@@ -78,3 +78,13 @@ func (o Order) String(line, position int) (String, bool) {
 	}
 	return String{}, false
 }
+
+// Quantity gives the sets of one line, none where there is no such line.
+func (o Order) Quantity(line int) int {
+	for _, l := range o.Lines {
+		if l.Number == line {
+			return l.Quantity
+		}
+	}
+	return 0
+}

@@ -166,13 +166,7 @@ func keepsCovered(r Reader, here, o order.Order) error {
 	for _, c := range covered {
 		was, _ := here.String(c.Line, c.Position)
 		now, ok := o.String(c.Line, c.Position)
-		quantity := 0
-		for _, l := range o.Lines {
-			if l.Number == c.Line {
-				quantity = l.Quantity
-			}
-		}
-		if !ok || now.Recipe != was.Recipe || now.Scale != was.Scale || quantity < c.Strings {
+		if !ok || now.Recipe != was.Recipe || now.Scale != was.Scale || o.Quantity(c.Line) < min(c.Strings, here.Quantity(c.Line)) { // two batches may wind for one string
 			return fmt.Errorf("order %s line %d position %d: %d strings of %s at %s in are in released batches or wound and cannot be taken away: %w",
 				o.Code, c.Line, c.Position, c.Strings, was.Recipe, was.Scale.InchText(), ErrStage)
 		}

@@ -145,7 +145,9 @@ func (w *poster) write(result *batch.Result, b batch.Batch, results []batch.Resu
 	if err != nil {
 		return err
 	}
-	w.give(result, b, results, orders)
+	if err := w.give(result, b, results, orders); err != nil {
+		return err
+	}
 	if err := w.consume(*result, b, results); err != nil {
 		return err
 	}
@@ -189,25 +191,56 @@ func (w *poster) orders(b batch.Batch) ([]order.Order, error) {
 }
 
 // give hands the good strings to the orders that still want them, the earliest due first; the rest is finished stock.
-func (w *poster) give(result *batch.Result, b batch.Batch, results []batch.Result, orders []order.Order) {
-	var serves, given []batch.Serve
-	for _, o := range orders {
-		for _, sv := range b.Serves {
-			if sv.Order == o.Code && o.Open() {
-				serves = append(serves, sv)
-			}
-		}
-	}
+func (w *poster) give(result *batch.Result, b batch.Batch, results []batch.Result, orders []order.Order) error {
+	var given []batch.Serve
 	for _, r := range results {
 		if r.Stands() {
 			given = append(given, r.Given...)
 		}
+	}
+	var serves []batch.Serve
+	for _, o := range orders {
+		own, err := w.wanted(o, b, given)
+		if err != nil {
+			return err
+		}
+		serves = append(serves, own...)
 	}
 	out, surplus := batch.Give(result.Good, serves, given)
 	if surplus > 0 {
 		out = append(out, batch.Serve{Strings: surplus})
 	}
 	result.Given = out
+	return nil
+}
+
+// wanted gives what a batch serves of an open order, less what the order has from others by now: where a result was undone, two
+// batches may wind for the same string.
+func (w *poster) wanted(o order.Order, b batch.Batch, given []batch.Serve) ([]batch.Serve, error) {
+	if !o.Open() {
+		return nil, nil
+	}
+	good, err := w.tx.GoodStrings(o.Code)
+	if err != nil {
+		return nil, err
+	}
+	count := func(list []batch.Serve, at batch.Serve) (n int) {
+		for _, g := range list {
+			if g.Order == at.Order && g.Line == at.Line && g.Position == at.Position {
+				n += g.Strings
+			}
+		}
+		return n
+	}
+	var own []batch.Serve
+	for _, sv := range b.Serves {
+		if sv.Order == o.Code {
+			others := count(good, sv) - count(given, sv)
+			sv.Strings = min(sv.Strings, max(o.Quantity(sv.Line)-others, 0))
+			own = append(own, sv)
+		}
+	}
+	return own, nil
 }
 
 // consume takes what was drawn out of what the batch holds, and frees what it needs no more.
@@ -237,11 +270,15 @@ func (w *poster) consume(result batch.Result, b batch.Batch, results []batch.Res
 func (w *poster) postDraws(result *batch.Result, balances map[stock.SpoolCode]stock.Balance) error {
 	moves := make([]stock.Movement, len(result.Draws))
 	for i, d := range result.Draws {
+		on := balances[d.Spool]
+		cost := on.CostOf(-d.Mass)
+		on.Mass, on.Value = on.Mass-d.Mass, on.Value+cost // a spool may be drawn on twice
+		balances[d.Spool] = on
 		moves[i] = stock.Movement{
-			Spool: d.Spool, Kind: stock.Draw, Mass: -d.Mass, Cost: balances[d.Spool].CostOf(-d.Mass),
+			Spool: d.Spool, Kind: stock.Draw, Mass: -d.Mass, Cost: cost,
 			EffectiveOn: result.WoundOn, EffectiveAt: w.shop.instant(result.WoundOn, noon), PostedAt: result.PostedAt, Person: w.person.Name,
 			Reason: fmt.Sprintf("%d strings wound by %s", d.Strings, result.Person), Source: "batch " + string(result.Batch),
-			Key: fmt.Sprintf("result %s %d %s", result.Batch, result.Number, d.Spool),
+			Key: fmt.Sprintf("result %s %d %d", result.Batch, result.Number, i+1),
 		}
 	}
 	posted, err := w.tx.Post(moves)

@@ -276,3 +276,26 @@ func (w *winders) spool(code stock.SpoolCode) stock.Balance {
 	}
 	return h.Spool
 }
+
+// A result is undone after its missing strings were planned again: two batches then wind for them, and the order takes each once.
+func TestNoOrderGetsMoreThanItAskedFor(t *testing.T) {
+	w := newWinders(t)
+	w.add("O-1", 0, 4, w.day+1)
+	first := w.release(w.day)["W-42.5"]
+	w.post(workshop.ResultForm{Batch: first.Code, Good: 1, Scrapped: 2})
+	second := w.release(w.day + 1)["W-42.5"]
+	if _, err := w.UndoResult(w.as(workshop.Winder), first.Code, 0, "the other batch"); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := w.ChangeOrder(w.as(workshop.Lead), "O-1", form("O-1", 0, 4, w.day+2)); err != nil {
+		t.Errorf("another day, while two batches wind for the same strings: %v", err)
+	}
+	w.post(workshop.ResultForm{Batch: first.Code, Good: 3})
+	r := w.post(workshop.ResultForm{Batch: second.Code, Good: 3}).Result
+	if want := []batch.Serve{{Order: "O-1", Line: 2, Position: 1, Strings: 1}, {Strings: 2}}; !slices.Equal(r.Given, want) {
+		t.Errorf("the second batch gave %v, want %v", r.Given, want)
+	}
+	if s := w.story("O-1").Order.Status; s != order.Wound {
+		t.Errorf("the order is %s", s)
+	}
+}
