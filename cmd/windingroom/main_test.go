@@ -3,6 +3,7 @@ package main
 import (
 	"os"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -21,6 +22,7 @@ func TestScripts(t *testing.T) {
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("WINDINGROOM_DATABASE", "sqlite:"+e.WorkDir+"/shop.db")
 			e.Setenv("USER", "script")
+			e.Setenv("TODAY", time.Now().Format("060102")) // as in the codes that are made up
 			return nil
 		},
 	})

@@ -8,6 +8,7 @@ import (
 
 	"windingroom/internal/api"
 	"windingroom/internal/calendar"
+	"windingroom/internal/material"
 	"windingroom/internal/replenishment"
 	"windingroom/internal/workshop"
 )
@@ -93,4 +94,38 @@ func answered(a workshop.AlertAnswer) string {
 		return fmt.Sprintf("seen by %s: %s", a.Person, a.Reason)
 	}
 	return fmt.Sprintf("rests until %s, by %s: %s", a.Until, a.Person, a.Reason)
+}
+
+// alert answers the alert of a wire.
+func (a *app) alert() *cobra.Command {
+	var reason, until string
+	c := &cobra.Command{
+		Use:   "alert WIRE --reason TEXT",
+		Short: "Note that a wire's alert was seen, or let it rest until a day; it comes back when it rises",
+		Args:  takes(1, 1, "one wire"),
+		RunE: func(c *cobra.Command, args []string) error {
+			on, err := optionalDay("until", until)
+			if err != nil {
+				return err
+			}
+			ctx, shop, closeShop, err := a.open(c.Context())
+			if err != nil {
+				return err
+			}
+			defer closeShop()
+			n, err := shop.AnswerAlert(ctx, material.WireCode(args[0]), reason, on)
+			if err != nil {
+				return err
+			}
+			if a.json {
+				return a.printJSON(api.NightBody(n))
+			}
+			a.say("%d alerts are still unanswered", len(n.Unanswered()))
+			return nil
+		},
+	}
+	c.Flags().StringVar(&reason, "reason", "", "why, in a few words")
+	c.Flags().StringVar(&until, "until", "", "let it rest until this day, YYYY-MM-DD")
+	a.jsonFlag(c)
+	return c
 }

@@ -47,6 +47,7 @@ func (s *server) routes(api huma.API) {
 	s.days(api)
 	s.books(api)
 	s.nights(api)
+	s.buying(api)
 }
 
 func noStore(c *gin.Context) {

@@ -188,12 +188,9 @@ func (s *server) answerAlert(ctx context.Context, in *struct {
 		Until  string `json:"until,omitempty" doc:"YYYY-MM-DD; without it the alert was only seen."`
 	}
 }) (*answer[NightCheck], error) {
-	var until calendar.Date
-	if in.Body.Until != "" {
-		var err error
-		if until, err = calendar.ParseDate(in.Body.Until); err != nil {
-			return nil, problem.At("until", err)
-		}
+	until, err := optionalDay("until", in.Body.Until)
+	if err != nil {
+		return nil, err
 	}
 	n, err := s.shop.AnswerAlert(ctx, material.WireCode(in.Wire), in.Body.Reason, until)
 	return answered(n, err, NightBody)

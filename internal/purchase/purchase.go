@@ -32,7 +32,7 @@ type Purchase struct {
 	Code       Code
 	Supplier   string
 	Status     Status
-	Night      calendar.Date // whose check proposed it; zero for a person's own
+	Night      calendar.Date // whose check proposed it; zero for a person's own, or one that a person has changed
 	OrderedOn  calendar.Date // sent on; zero before
 	PromisedOn calendar.Date // by the supplier; zero where it named no day
 	Freight    money.Minor   // expected

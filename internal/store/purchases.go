@@ -152,32 +152,21 @@ func (t *tx) addPurchaseLines(p purchase.Purchase) error {
 	})
 }
 
-// ChangePurchase changes the purchase that has its version. The version is in the statement, so of two that change it at once one fails.
+// ChangePurchase changes the purchase that has its version. The version is in the statement, so of two that change it at once one fails. Lines
+// change while it is a proposal.
 func (t *tx) ChangePurchase(p purchase.Purchase) error {
-	n, err := t.exec(`UPDATE purchases SET status = ?, ordered_on = ?, promised_on = ?, freight = ?, note = ?, version = version + 1
-		WHERE code = ? AND version = ?`, p.Status, day(p.OrderedOn), day(p.PromisedOn), p.Freight, p.Note, p.Code, p.Version)
+	n, err := t.exec(`UPDATE purchases SET status = ?, night = ?, ordered_on = ?, promised_on = ?, freight = ?, note = ?, version = version + 1
+		WHERE code = ? AND version = ?`, p.Status, day(p.Night), day(p.OrderedOn), day(p.PromisedOn), p.Freight, p.Note, p.Code, p.Version)
 	if err == nil && n != 1 {
 		err = workshop.ErrChanged
 	}
-	if err != nil || len(p.Receipts) > 0 {
+	if err != nil || p.Status != purchase.Proposed {
 		return named("purchase", p.Code, err)
 	}
 	if _, err := t.exec("DELETE FROM purchase_lines WHERE purchase = ?", p.Code); err != nil {
 		return named("purchase", p.Code, err)
 	}
 	return t.addPurchaseLines(p)
-}
-
-// DropPurchase removes a proposal.
-func (t *tx) DropPurchase(code purchase.Code) error {
-	if _, err := t.exec("DELETE FROM purchase_lines WHERE purchase IN (SELECT code FROM purchases WHERE code = ? AND status = 'proposed')", code); err != nil {
-		return named("purchase", code, err)
-	}
-	n, err := t.exec("DELETE FROM purchases WHERE code = ? AND status = 'proposed'", code)
-	if err == nil && n != 1 {
-		err = workshop.ErrChanged
-	}
-	return named("purchase", code, err)
 }
 
 // AddPurchaseReceipts notes for which purchase spools came.

@@ -59,9 +59,8 @@ type BuyingTx interface {
 
 	AddPurchase(purchase.Purchase) error // ErrExists when its code is taken
 	// ChangePurchase puts a purchase, spelled as it is kept, in the place of the one that has its version, which it raises by one;
-	// ErrChanged when that has changed since. Receipts stay as they are, and so do the lines once there are any.
+	// ErrChanged when that has changed since. Receipts stay as they are, and once it is no proposal its lines do too.
 	ChangePurchase(purchase.Purchase) error
-	DropPurchase(code purchase.Code) error // a proposal only
 	// AddPurchaseReceipts notes for which purchase spools came; ErrExists when one came for another.
 	AddPurchaseReceipts(code purchase.Code, receipts []purchase.Receipt) error
 

@@ -1,0 +1,93 @@
+package workshop
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+
+	"windingroom/internal/intake"
+	"windingroom/internal/material"
+	"windingroom/internal/measure"
+	"windingroom/internal/money"
+	"windingroom/internal/replenishment"
+)
+
+// Terms is what the shop adds to a wire for its buying.
+type Terms struct {
+	Wire     material.WireCode
+	Currency money.Currency
+	Minimum  measure.Mass          // for a wire that was never used; zero for none
+	Breaks   []replenishment.Break // the supplier's prices for a whole line from a mass on, by mass
+}
+
+// TermsForm is terms as a person writes them.
+type TermsForm struct {
+	Wire    string
+	Minimum string // grams; empty for none
+	Breaks  []BreakForm
+}
+
+// BreakForm is one price break of it.
+type BreakForm struct{ FromKg, PricePerKg string }
+
+// SetTerms sets a wire's minimum and price breaks in the place of those before. The error is intake.Problems where fields are wrong. Only a
+// lead or an owner may.
+func (s *Shop) SetTerms(ctx context.Context, form TermsForm) (terms Terms, err error) {
+	p, err := allow(ctx, "setting a wire's terms", Lead)
+	if err != nil {
+		return terms, err
+	}
+	err = s.Store.InTx(ctx, func(tx Tx) error {
+		practice, err := tx.Practice()
+		if err != nil {
+			return err
+		}
+		if terms, err = readTerms(form, practice.Currency); err != nil {
+			return err
+		}
+		if terms.Wire, err = wireNamed(tx, material.WireCode(form.Wire)); err != nil {
+			return err
+		}
+		if err := tx.SetMinimum(terms.Wire, terms.Minimum); err != nil {
+			return err
+		}
+		if err := tx.SetBreaks(terms.Wire, terms.Breaks); err != nil {
+			return err
+		}
+		return tx.Record(s.audit(p, "set terms", string(terms.Wire), fmt.Sprintf("minimum %s, %d price breaks", terms.Minimum, len(terms.Breaks))))
+	})
+	return terms, err
+}
+
+func readTerms(form TermsForm, currency money.Currency) (Terms, error) {
+	terms := Terms{Currency: currency}
+	var problems intake.Problems
+	fail := func(field, format string, args ...any) {
+		problems = append(problems, intake.Problem{Column: field, Text: fmt.Sprintf(format, args...)})
+	}
+	if form.Minimum != "" {
+		m, err := measure.ParseGrams(form.Minimum)
+		if err != nil || m < 0 {
+			fail("minimum_g", "%q is no mass in grams", form.Minimum)
+		}
+		terms.Minimum = m
+	}
+	for i, b := range form.Breaks {
+		at := fmt.Sprintf("breaks[%d].", i)
+		from, err := measure.ParseKilograms(b.FromKg)
+		if err != nil || from <= 0 {
+			fail(at+"from_kg", "%q is no mass above 0 in kilograms", b.FromKg)
+		}
+		price, err := currency.Parse(b.PricePerKg)
+		if err != nil || price < 0 {
+			fail(at+"price_per_kg", "%q is no amount such as 41.50", b.PricePerKg)
+		}
+		if slices.ContainsFunc(terms.Breaks, func(other replenishment.Break) bool { return other.From == from }) {
+			fail(at+"from_kg", "%s is there twice", b.FromKg)
+		}
+		terms.Breaks = append(terms.Breaks, replenishment.Break{From: from, PricePerKg: price})
+	}
+	slices.SortFunc(terms.Breaks, func(a, b replenishment.Break) int { return cmp.Compare(a.From, b.From) })
+	return terms, problems.Err()
+}
