@@ -17,48 +17,30 @@ import (
 	"windingroom/internal/stock"
 )
 
-// ProposeDay works out the plan of a day and keeps it as the day's proposal in place of an earlier one. A day that is
-// already released is given back as it stands: released batches never move by themselves. Only a lead or an owner may.
+// ProposeDay works out the plan of a day and keeps it as the day's proposal in place of an earlier one. What the lead asked of the
+// earlier one holds. On a day of which batches are released, those stay as they are and what is new is proposed beside them; where
+// nothing is, the plan is given back as it stands. Only a lead or an owner may.
 func (s *Shop) ProposeDay(ctx context.Context, date calendar.Date) (DayPlan, error) {
 	p, err := allow(ctx, "planning a day", Lead)
 	if err != nil {
 		return DayPlan{}, err
 	}
-	var day DayPlan
-	var released bool
-	var input planning.Input
-	// The search runs between two transactions so that no one waits for it; the release checks again what it promises.
+	var w workday
 	err = s.Store.Read(ctx, func(r Reader) error {
-		if day, err = r.Plan(date); err == nil && day.Released {
-			released = true
-			return nil
-		} else if err != nil && !errors.Is(err, ErrNotFound) {
-			return err
-		}
-		input, err = planInput(r, date)
+		w, err = readWorkday(r, date)
 		return err
 	})
-	if err != nil || released {
-		return day, err
-	}
-	plan, err := planning.Propose(input)
 	if err != nil {
 		return DayPlan{}, err
 	}
-	if err := noteEach(plan, input.Bench); err != nil {
-		return DayPlan{}, err
+	next, changed, err := w.propose()
+	if err != nil || !changed {
+		return next, err
 	}
-	day = DayPlan{Plan: plan, ProposedAt: s.Now().UTC()}
-	err = s.Store.InTx(ctx, func(tx Tx) error {
-		if err := tx.SavePlan(day); err != nil {
-			return fmt.Errorf("the plan of %s: %w", date, err)
-		}
-		return tx.Record(s.audit(p, "propose plan", date.String(), planDetail(day)))
-	})
-	return day, err
+	return s.keepPlan(ctx, p, w, next, "propose plan", planDetail(next))
 }
 
-// ReleaseDay releases the proposal of a day: its draws are allocated on their spools, its orders become planned, and from
+// ReleaseDay releases what is proposed for a day: its draws are allocated on their spools, its orders become planned, and from
 // then on it stands. Releasing a released day again changes nothing. It fails with ErrChanged when wire or orders have
 // changed since the proposal; a new proposal then helps. Only a lead or an owner may.
 func (s *Shop) ReleaseDay(ctx context.Context, date calendar.Date) (DayPlan, error) {
@@ -74,22 +56,23 @@ func (s *Shop) ReleaseDay(ctx context.Context, date calendar.Date) (DayPlan, err
 		if day.Released {
 			return nil
 		}
-		if err := stillWanted(tx, day.Plan); err != nil {
+		proposed := only(day.Plan, func(b batch.Batch) bool { return b.Status == batch.Proposed })
+		if err := stillWanted(tx, proposed); err != nil {
 			return err
 		}
-		if err := allocate(tx, day.Plan); err != nil {
+		if err := allocate(tx, proposed); err != nil {
 			return err
 		}
-		if err := markPlanned(tx, day.Plan); err != nil {
+		if err := markPlanned(tx, proposed); err != nil {
 			return err
 		}
 		if err := tx.Release(date, p.Name, s.Now().UTC()); err != nil {
 			return err
 		}
-		if err := s.handToBatches(tx, p, day.Plan); err != nil {
+		if err := s.handToBatches(tx, p, proposed); err != nil {
 			return err
 		}
-		if err := tx.Record(s.audit(p, "release plan", date.String(), planDetail(day))); err != nil {
+		if err := tx.Record(s.audit(p, "release plan", date.String(), planDetail(DayPlan{Plan: proposed}))); err != nil {
 			return err
 		}
 		day, err = tx.Plan(date)
@@ -120,8 +103,8 @@ func planOf(r Reader, date calendar.Date) (DayPlan, error) {
 	return day, err
 }
 
-// noteEach notes in every draw what one string takes, so that results are posted as they were planned even when more is learned in
-// between.
+// noteEach notes in every new draw what one string takes, so that results are posted as they were planned even when more is learned
+// in between.
 func noteEach(plan planning.Plan, bench planning.Bench) error {
 	for b := range batchesOf(plan) {
 		making, err := bench.Making(b.Recipe, b.Scale)
@@ -130,7 +113,7 @@ func noteEach(plan planning.Plan, bench planning.Bench) error {
 		}
 		for i, d := range b.Draws { // the slice is the plan's own
 			for _, u := range making.Uses {
-				if u.Wire == d.Wire {
+				if u.Wire == d.Wire && d.Each == 0 && b.Status == batch.Proposed {
 					b.Draws[i].Each = u.Each
 				}
 			}
@@ -165,7 +148,11 @@ func planInput(r Reader, date calendar.Date) (planning.Input, error) {
 		return in, err
 	}
 	for _, m := range machines {
-		in.Machines = append(in.Machines, planning.Machine{Machine: m, Loaded: loaded[m.Code]})
+		machine := planning.Machine{Machine: m, Loaded: loaded[m.Code]}
+		for _, shift := range m.Shifts.List() {
+			machine.Shifts = append(machine.Shifts, planning.Shift(shift))
+		}
+		in.Machines = append(in.Machines, machine)
 	}
 	return in, nil
 }

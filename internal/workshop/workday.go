@@ -1,0 +1,149 @@
+package workshop
+
+import (
+	"errors"
+	"reflect"
+	"slices"
+	"time"
+
+	"windingroom/internal/batch"
+	"windingroom/internal/calendar"
+	"windingroom/internal/catalog"
+	"windingroom/internal/planning"
+)
+
+// workday is a day to be planned: the room, the plan that is kept of it, and what came off its machines.
+type workday struct {
+	input   planning.Input
+	kept    DayPlan
+	planned bool                         // there is a kept plan
+	took    map[batch.Code]time.Duration // of finished batches whose minutes were told
+}
+
+func readWorkday(r Reader, date calendar.Date) (w workday, err error) {
+	w.kept, err = r.Plan(date)
+	if w.planned = err == nil; !w.planned && !errors.Is(err, ErrNotFound) {
+		return w, err
+	}
+	if w.input, err = planInput(r, date); err != nil {
+		return w, err
+	}
+	w.input.Overtime = w.kept.Allowed
+	for i := range w.input.Machines {
+		w.input.Machines[i].Down = slices.Contains(w.kept.Down, w.input.Machines[i].Code)
+	}
+	w.took = map[batch.Code]time.Duration{}
+	for _, b := range w.kept.Standing() {
+		if b.Status != batch.Finished {
+			continue
+		}
+		results, err := r.Results(b.Code)
+		if err != nil {
+			return w, err
+		}
+		for _, res := range results {
+			if res.Stands() {
+				w.took[b.Code] += res.Minutes
+			}
+		}
+	}
+	return w, nil
+}
+
+// propose plans the day: all of it where nothing is released and the lead has asked for nothing, else what is new beside what
+// stands. changed is false where the kept plan stands as it is.
+func (w workday) propose() (next DayPlan, changed bool, err error) {
+	next = DayPlan{Allowed: w.kept.Allowed, Down: w.kept.Down}
+	if !w.planned || len(w.kept.Standing()) == 0 && !w.wished(w.kept) {
+		next.Plan, err = planning.Propose(w.input)
+		return next, true, err
+	}
+	news := w.news()
+	same, err := planning.Replan(w.input, w.kept.Plan, news)
+	if err != nil {
+		return next, false, err
+	}
+	next.Plan, err = planning.Replan(w.input, w.withoutFree(), again(news))
+	if err != nil {
+		return next, false, err
+	}
+	if reflect.DeepEqual(same, w.kept.Plan) && orderedIn(next.Plan) <= orderedIn(same) {
+		return w.kept, false, nil
+	}
+	return next, true, nil
+}
+
+// news gives the finished batches that took another time than planned.
+func (w workday) news() (c planning.Changes) {
+	for _, b := range w.kept.Standing() {
+		if took := w.took[b.Code]; took > 0 && took != b.Run {
+			c.Done = append(c.Done, planning.Done{Batch: b.Code, Took: took})
+		}
+	}
+	return c
+}
+
+// again makes changes that have the day planned again even where they ask for nothing: a plan with no change is given back.
+func again(c planning.Changes) planning.Changes {
+	if c.Resume == nil {
+		c.Resume = []planning.Held{}
+	}
+	return c
+}
+
+// wished says whether the lead has asked anything of a plan of the day.
+func (w workday) wished(p DayPlan) bool {
+	if len(p.Pinned)+len(p.Held)+len(p.Down) > 0 || p.Allowed > 0 {
+		return true
+	}
+	for b := range batchesOf(p.Plan) {
+		if w.delay(b) != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// delay gives how much longer a batch takes than reckoned.
+func (w workday) delay(b batch.Batch) time.Duration {
+	making, err := w.input.Bench.Making(b.Recipe, b.Scale)
+	if err != nil {
+		return 0 // planning names what is wrong with the recipe
+	}
+	return b.Run - time.Duration(b.ToWind)*making.Each
+}
+
+// withoutFree gives the kept plan without the batches that planning may put anywhere.
+func (w workday) withoutFree() planning.Plan {
+	return only(w.kept.Plan, func(b batch.Batch) bool {
+		return b.Status != batch.Proposed || slices.Contains(w.kept.Pinned, b.Code) || w.delay(b) != 0
+	})
+}
+
+// only gives a plan with some of its batches.
+func only(p planning.Plan, keep func(batch.Batch) bool) planning.Plan {
+	p.Machines = slices.Clone(p.Machines)
+	for i := range p.Machines {
+		p.Machines[i].Batches = slices.DeleteFunc(slices.Clone(p.Machines[i].Batches), func(b batch.Batch) bool { return !keep(b) })
+	}
+	return p
+}
+
+// orderedIn counts the strings that a plan winds for orders.
+func orderedIn(p planning.Plan) int {
+	n := 0
+	for b := range batchesOf(p) {
+		n += b.Ordered
+	}
+	return n
+}
+
+// machine finds a machine of the day by its code, matched without case.
+func (w workday) machine(code catalog.MachineCode, field string) (planning.Machine, error) {
+	for _, m := range w.input.Machines {
+		if equalCodes(m.Code, code) {
+			return m, nil
+		}
+	}
+	return planning.Machine{}, wrong(field, "machine %q is not one of the shop's machines", code)
+}
