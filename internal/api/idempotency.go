@@ -93,11 +93,9 @@ func (s *server) answerAndKeep(c *gin.Context, key string, hash []byte) {
 	_, _ = c.Writer.Write(out.body.Bytes())
 }
 
-// final says whether the same request would always be answered so. A refusal that waits for something else to change, such
-// as a missing proposal, is not kept: repeating the request may then succeed.
-func final(status int) bool {
-	return status >= 200 && status < 300 || status == http.StatusBadRequest || status == http.StatusUnprocessableEntity
-}
+// final says whether an answer is kept under its key. A refusal changed nothing, so its key stays free: for the same request
+// when what it waits for has come, or for a corrected one.
+func final(status int) bool { return status >= 200 && status < 300 }
 
 func replay(c *gin.Context, kept workshop.KeptAnswer) {
 	mediaType := "application/json"

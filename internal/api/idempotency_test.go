@@ -44,7 +44,7 @@ func TestIdempotency(t *testing.T) {
 		{"a refusal that time mends is not kept", request{workshop.Lead, "POST", "/days/2026-03-03/release", "", key("b")}, 200, false, `"released":true`},
 		{"what was done is kept", request{workshop.Lead, "POST", "/days/2026-03-03/release", "", key("b")}, 200, true, `"released":true`},
 		{"no date", request{workshop.Lead, "POST", "/days/never/release", "", key("c")}, 422, false, "path.date"},
-		{"a refusal that nothing mends is kept", request{workshop.Lead, "POST", "/days/never/release", "", key("c")}, 422, true, "path.date"},
+		{"its key stays free for a corrected one", request{workshop.Lead, "POST", "/days/2026-03-04/proposal", "", key("c")}, 200, false, `"released":false`},
 		{"a role that is wrong is not kept", request{workshop.Winder, "POST", proposal, "", key("d")}, 403, false, "lead or owner"},
 		{"and refused again", request{workshop.Winder, "POST", proposal, "", key("d")}, 403, false, "lead or owner"},
 		{"reading has no use for a key", request{workshop.Lead, "GET", "/stock", "", key("a")}, 200, false, `"spools"`},

@@ -167,7 +167,7 @@ func (d *draw) recipe(n int) {
 	alloys := material.NewAlloys(material.BuiltIn()...).With(d.made.Alloys...)
 	var b winding.Build
 	r := catalog.Recipe{Code: catalog.RecipeCode(d.code("r", n)), BallEnd: d.yes("ball end"),
-		Yield: float64(d.between(1, 1000, "yield")) / 1000, MinutesEach: d.duration(1)}
+		Yield: float64(d.between(10, 1000, "yield")) / 1000, MinutesEach: d.duration(1)}
 	for i, w := range d.made.Wires {
 		alloy, _ := alloys.Find(w.Alloy)
 		switch {

@@ -57,13 +57,12 @@ func (r *row) wraps() []catalog.Wrap {
 	return wraps
 }
 
+// leastYield is the least share of good strings a day can be planned with: below one in a hundred a recipe wants mending.
+const leastYield = 0.01
+
 // yieldShare reads the expected share of good strings.
 func (r *row) yieldShare(column string) float64 {
-	share := r.number(column, 0, 1)
-	if r.sound(column) && share == 0 {
-		r.fail(column, "must be more than 0 and at most 1, such as 0.97")
-	}
-	return share
+	return r.number(column, leastYield, 1)
 }
 
 func (r *resolution) takeRecipes() {

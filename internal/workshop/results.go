@@ -86,8 +86,9 @@ func (s *Shop) PostResults(ctx context.Context, date calendar.Date, file *intake
 		told := *file // the transaction may run again from the start
 		report = ResultsReport{Date: date}
 		w := newPoster(s, tx, p)
-		seen := map[string]int{}
-		for _, row := range told.Rows {
+		seen, last := map[string]int{}, lastRows(told.Rows)
+		for i, row := range told.Rows {
+			row.Continues = row.Continues || i < last[strings.ToLower(row.Batch)]
 			if row.Bad {
 				continue
 			}
@@ -108,6 +109,15 @@ func (s *Shop) PostResults(ctx context.Context, date calendar.Date, file *intake
 		return w.settle()
 	})
 	return report, err
+}
+
+// lastRows gives the last row of each batch: where several people wound one batch in a day, only that row ends it.
+func lastRows(rows []intake.ResultRow) map[string]int {
+	last := make(map[string]int, len(rows))
+	for i, row := range rows {
+		last[strings.ToLower(row.Batch)] = i
+	}
+	return last
 }
 
 // postRow posts one row of a file. Its key is the day, the batch and who wound: two may share a batch.

@@ -123,15 +123,22 @@ func (w *poster) takeBack(r batch.Result) error {
 // reverse puts the wire back on its spools, on the day it was taken off or, where that month is closed, today.
 func (w *poster) reverse(r batch.Result, reason string) error {
 	moves := make([]stock.Movement, len(r.Draws))
+	balances := map[stock.SpoolCode]stock.Balance{}
 	for i, d := range r.Draws {
-		spool, err := w.tx.Spool(d.Spool)
-		if err != nil {
-			return err
+		spool, known := balances[d.Spool]
+		if !known {
+			var err error
+			if spool, err = w.tx.Spool(d.Spool); err != nil {
+				return err
+			}
 		}
+		cost := spool.CostOf(d.Mass)
+		spool.Mass, spool.Value = spool.Mass+d.Mass, spool.Value+cost // a spool may be drawn on twice
+		balances[d.Spool] = spool
 		moves[i] = stock.Movement{
-			Spool: d.Spool, Kind: stock.Reversal, Mass: d.Mass, Cost: spool.CostOf(d.Mass), Reverses: d.Movement,
+			Spool: d.Spool, Kind: stock.Reversal, Mass: d.Mass, Cost: cost, Reverses: d.Movement,
 			EffectiveOn: r.WoundOn, EffectiveAt: w.shop.instant(r.WoundOn, noon), PostedAt: w.shop.Now().UTC(), Person: w.person.Name,
-			Reason: reason, Source: "batch " + string(r.Batch), Key: fmt.Sprintf("undo %s %d %s", r.Batch, r.Number, d.Spool),
+			Reason: reason, Source: "batch " + string(r.Batch), Key: fmt.Sprintf("undo %s %d %d", r.Batch, r.Number, i+1),
 		}
 	}
 	_, err := w.tx.Post(moves)
