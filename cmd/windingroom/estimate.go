@@ -65,7 +65,7 @@ func (a *app) readInput(args []string) ([]byte, error) {
 	}
 	body, err := io.ReadAll(io.LimitReader(in, maxInput+1))
 	if err != nil {
-		return nil, err
+		return nil, usage(err) // a folder, say
 	}
 	if len(body) > maxInput {
 		return nil, usagef("the input is longer than %d bytes", maxInput)

@@ -12,6 +12,7 @@ import (
 
 	"windingroom/internal/estimate"
 	"windingroom/internal/intake"
+	"windingroom/internal/problem"
 )
 
 // Exit statuses, as the commands promise them.
@@ -84,7 +85,7 @@ func noArgs(c *cobra.Command, args []string) error {
 func takes(least, most int, names string) cobra.PositionalArgs {
 	return func(c *cobra.Command, args []string) error {
 		if len(args) < least || len(args) > most {
-			return usagef("%s takes %s, not %d arguments", c.Name(), names, len(args))
+			return usagef("%s takes %s; %d given", c.Name(), names, len(args))
 		}
 		return nil
 	}
@@ -112,10 +113,10 @@ func report(w io.Writer, err error) {
 		}
 	case errors.As(err, &invalid):
 		for _, f := range invalid {
-			fmt.Fprintln(w, f)
+			fmt.Fprintf(w, "windingroom: %s\n", f)
 		}
 	default:
-		fmt.Fprintf(w, "windingroom: %s\n", strings.ReplaceAll(err.Error(), "\n", " "))
+		fmt.Fprintf(w, "windingroom: %s\n", problem.Text(err))
 	}
 }
 

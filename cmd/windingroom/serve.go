@@ -30,6 +30,9 @@ func (a *app) serve() *cobra.Command {
 			}
 			if addr != "" {
 				cfg.Addr = addr
+				if err := cfg.Validate(); err != nil {
+					return usage(err)
+				}
 			}
 			db, err := store.Open(c.Context(), cfg.Database)
 			if err != nil {

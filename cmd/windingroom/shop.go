@@ -45,6 +45,9 @@ func (a *app) configuration(file string) (config.Config, error) {
 	if a.database != "" {
 		cfg.Database = a.database
 	}
+	if err := cfg.Validate(); err != nil {
+		return cfg, usage(err)
+	}
 	return cfg, nil
 }
 
@@ -53,7 +56,11 @@ func newShop(cfg config.Config, db *store.DB, now func() time.Time) (*workshop.S
 	if err != nil {
 		return nil, err
 	}
-	return &workshop.Shop{Store: db, Name: cfg.Shop, Now: now, Zone: zone}, nil
+	days, err := cfg.ShopDays()
+	if err != nil {
+		return nil, err
+	}
+	return &workshop.Shop{Store: db, Name: cfg.Shop, Now: now, Zone: zone, Days: days}, nil
 }
 
 func asOwner(ctx context.Context) context.Context {

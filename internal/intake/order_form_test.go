@@ -69,7 +69,10 @@ func TestReadOrderNamesTheField(t *testing.T) {
 			tt.change(&f)
 			_, problems := ReadOrder(f, formShop())
 			for _, want := range tt.want {
-				if !slices.ContainsFunc(problems, func(p Problem) bool { s := p.String(); return s == want || want[len(want)-1] == ' ' && len(s) > len(want) && s[:len(want)] == want }) {
+				if !slices.ContainsFunc(problems, func(p Problem) bool {
+					s := p.String()
+					return s == want || want[len(want)-1] == ' ' && len(s) > len(want) && s[:len(want)] == want
+				}) {
 					t.Errorf("lacks %q:\n%v", want, problems)
 				}
 			}

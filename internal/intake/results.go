@@ -62,7 +62,9 @@ func ReadResults(name string, r io.Reader) *Results {
 }
 
 // Fail tells what else is wrong with a row.
-func (r *Results) Fail(row ResultRow, column, text string) { r.report.add(row.Line, column, "%s", text) }
+func (r *Results) Fail(row ResultRow, column, text string) {
+	r.report.add(row.Line, column, "%s", text)
+}
 
 // Problems gives what is wrong so far, by line.
 func (r *Results) Problems() Problems { return r.report.with(report{}) }

@@ -4,11 +4,13 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"slices"
 	"strings"
 
 	"windingroom/internal/estimate"
 	"windingroom/internal/intake"
 	"windingroom/internal/material"
+	"windingroom/internal/workshop"
 )
 
 // From says what may be said outside about an error.
@@ -52,9 +54,34 @@ func (k kind) detail(err, sentinel error) string {
 		return text
 	}
 	if i := strings.Index(text, sentinel.Error()); i >= 0 {
-		return text[:i+len(sentinel.Error())]
+		return withoutKind(text[:i+len(sentinel.Error())], sentinel)
 	}
 	return text
+}
+
+// bareKinds only name what kind of refusal it is; others add something to the sentence before them.
+var bareKinds = []error{workshop.ErrNotFound, workshop.ErrExists, workshop.ErrChanged, workshop.ErrShort, workshop.ErrStage,
+	workshop.ErrReleased, workshop.ErrNotReleased, workshop.ErrForbidden}
+
+// withoutKind leaves the name of the kind away where a whole sentence stands before it: "no plan for 2026-03-02 yet, propose
+// the day first" needs no "not found" behind it, "spool S-1" does.
+func withoutKind(text string, kind error) string {
+	const sentence = 5 // words
+	said, ok := strings.CutSuffix(text, ": "+kind.Error())
+	if ok && slices.Contains(bareKinds, kind) && len(strings.Fields(said)) >= sentence {
+		return said
+	}
+	return text
+}
+
+// Text gives an error in one line for the command line, whose reader is in the shop and may see what the table does not know:
+// a refusal as the table words it, anything else as it is.
+func Text(err error) string {
+	text := err.Error()
+	if p := From(err); p.Name() != internal.name && p.Detail != "" {
+		text = p.Detail
+	}
+	return strings.Join(strings.Fields(text), " ")
 }
 
 // fieldsOf gathers the fields at fault of a request: of a build, of the rows of an import, of an address.

@@ -28,11 +28,11 @@ func TestFrom(t *testing.T) {
 	}{
 		{"nobody", workshop.ErrUnknownPerson, 401, "sign-in-needed", "nobody is signed in"},
 		{"wrong role", fmt.Errorf("planning a day needs the role lead or owner, and Ann is winder: %w", workshop.ErrForbidden),
-			403, "forbidden", "planning a day needs the role lead or owner, and Ann is winder: not allowed"},
+			403, "forbidden", "planning a day needs the role lead or owner, and Ann is winder"},
 		{"missing", fmt.Errorf("order O-1: %w", workshop.ErrNotFound), 404, "not-found", "order O-1: not found"},
 		{"taken, with a driver's text", fmt.Errorf("spool S1: %w (%w)", workshop.ErrExists, errDriver), 409, "already-there", "spool S1: already there"},
 		{"changed because short", fmt.Errorf("spool S1 no longer has 2 g free: %w (%w)", workshop.ErrChanged, workshop.ErrShort),
-			409, "changed", "spool S1 no longer has 2 g free: changed by someone else in the meantime"},
+			409, "changed", "spool S1 no longer has 2 g free"},
 		{"short", workshop.ErrShort, 409, "not-enough-wire", "not enough free wire"},
 		{"released", workshop.ErrReleased, 409, "released", "the day is already released"},
 		{"not released", workshop.ErrNotReleased, 409, "not-released", "the day is not released yet"},

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 )
 
 // Role is what a person may do in the shop.
@@ -66,12 +67,16 @@ func allow(ctx context.Context, act string, roles ...Role) (Person, error) {
 	return Person{}, fmt.Errorf("%s needs the role %s, and %s is %s: %w", act, rolesText(roles), p.Name, p.Role, ErrForbidden)
 }
 
+// rolesText lists roles for people: "lead, bookkeeper or owner". An owner may always.
 func rolesText(roles []Role) string {
-	text := string(Owner)
+	var names []string
 	for _, r := range roles {
 		if r != Owner {
-			text = string(r) + " or " + text
+			names = append(names, string(r))
 		}
 	}
-	return text
+	if len(names) == 0 {
+		return string(Owner)
+	}
+	return strings.Join(names, ", ") + " or " + string(Owner)
 }

@@ -6,7 +6,6 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"errors"
-	"fmt"
 	"strings"
 )
 
@@ -27,7 +26,7 @@ func (s *Shop) AddToken(ctx context.Context, name string, role Role) (string, er
 	err = s.Store.InTx(ctx, func(tx Tx) error {
 		err := tx.AddToken(Token{Name: name, Hash: hashToken(token), Role: role, CreatedAt: s.Now().UTC()})
 		if err != nil {
-			return fmt.Errorf("token %s: %w", name, err)
+			return err
 		}
 		return tx.Record(s.audit(p, "add token", name, "role "+string(role)))
 	})
