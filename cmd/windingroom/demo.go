@@ -60,11 +60,11 @@ func (a *app) runDemo(ctx context.Context, dir string) (*workshop.Shop, func(), 
 	if err != nil {
 		return nil, nil, err
 	}
-	if dir, err = demoFolder(dir); err != nil {
+	if dir, err = demoFolder(ctx, dir); err != nil {
 		return nil, nil, err
 	}
 	cfg := config.Default()
-	cfg.Shop = scenario.Shop
+	cfg.Shop, cfg.TimeZone = scenario.Shop, "UTC" // the same day wherever it runs
 	cfg.Database = "sqlite:" + filepath.Join(dir, "demo.db")
 	db, err := store.Open(ctx, cfg.Database)
 	if err != nil {
@@ -121,20 +121,41 @@ func (a *app) demoDay(ctx context.Context, cfg config.Config, db *store.DB, dir 
 	return shop, nil
 }
 
-// demoFolder makes the demo's folder and clears an earlier demo's database from it, and nothing else.
-func demoFolder(dir string) (string, error) {
+// demoFolder makes the demo's folder and clears an earlier demo's database from it, and nothing else: a demo.db that is no
+// shop's is left alone and refused.
+func demoFolder(ctx context.Context, dir string) (string, error) {
 	if dir == "" {
 		return os.MkdirTemp("", "windingroom-demo-")
 	}
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return "", err
 	}
+	file := filepath.Join(dir, "demo.db")
+	if _, err := os.Stat(file); err == nil {
+		if err := refuseOther(ctx, file); err != nil {
+			return "", err
+		}
+	}
 	for _, end := range []string{"", "-wal", "-shm"} {
-		if err := os.Remove(filepath.Join(dir, "demo.db"+end)); err != nil && !os.IsNotExist(err) {
+		if err := os.Remove(file + end); err != nil && !os.IsNotExist(err) {
 			return "", err
 		}
 	}
 	return filepath.Abs(dir)
+}
+
+// refuseOther refuses a file that is not a shop's database.
+func refuseOther(ctx context.Context, file string) error {
+	other := usagef("%s is there and is no demo's database; choose another --dir", file)
+	db, err := store.Open(ctx, "sqlite:"+file)
+	if err != nil {
+		return other
+	}
+	defer db.Close()
+	if known, err := db.Known(ctx); err != nil || !known {
+		return other
+	}
+	return nil
 }
 
 // fixedClock runs from half past six in the morning of a day, so that the demo's today is always the same.

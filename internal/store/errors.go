@@ -13,6 +13,7 @@ import (
 // What the database may refuse beyond what workshop names.
 var (
 	ErrAppendOnly = errors.New("the ledger and the audit are only ever added to")
+	ErrForeign    = errors.New("the file is another program's database; name a file of its own for the shop")
 	ErrReadOnly   = errors.New("the database cannot be written to")
 	ErrDamaged    = errors.New("the file is damaged or is no database")
 	ErrRefers     = errors.New("refers to something that is not there, or that something else still needs")

@@ -12,6 +12,9 @@ import (
 
 // Migrate brings the database to the newest migration and gives the numbers before and after.
 func (db *DB) Migrate(ctx context.Context) (from, to int64, err error) {
+	if err := db.refuseForeign(ctx); err != nil {
+		return 0, 0, err
+	}
 	provider, err := db.provider()
 	if err != nil {
 		return 0, 0, err
@@ -39,6 +42,31 @@ func (db *DB) MigrateNew(ctx context.Context) error {
 	}
 	_, _, err = db.Migrate(ctx)
 	return err
+}
+
+// refuseForeign keeps our tables out of a file that another program has filled. On PostgreSQL whoever names a database has made
+// it for this, and it may well hold extensions' tables.
+func (db *DB) refuseForeign(ctx context.Context) error {
+	if db.dialect != sqliteDialect {
+		return nil
+	}
+	at, err := db.version(ctx)
+	if err != nil || at > 0 {
+		return err
+	}
+	var tables int64
+	err = db.reader.WithContext(ctx).Raw(
+		"SELECT count(*) FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%' AND name <> 'goose_db_version'").Scan(&tables).Error
+	if err == nil && tables > 0 {
+		return ErrForeign
+	}
+	return translate(err)
+}
+
+// Known says whether the database has been a shop's before.
+func (db *DB) Known(ctx context.Context) (bool, error) {
+	at, err := db.version(ctx)
+	return at > 0, err
 }
 
 // Ready says whether the database answers and stands at the newest migration; workshop.ErrNotReady says that it does not.
