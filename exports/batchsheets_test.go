@@ -36,7 +36,7 @@ func TestHeaderRowsAreTheContract(t *testing.T) {
 		want  string
 		more  bool // further columns may follow
 	}{
-		{dayName, "machine, sequence, batch, recipe, gauge_thou, scale_in, strings_ordered, strings_to_wind, setup_min, run_min, start, end", false},
+		{dayName, "machine, sequence, batch, recipe, gauge_thou, scale_in, strings_ordered, strings_to_wind, setup_min, run_min, start, end, version", false},
 		{drawsName, "batch, spool, wire, lot, strings, mass_g, spool_before_g, spool_after_g", true},
 	}
 	for _, day := range []batch.Day{{}, smallDay()} {

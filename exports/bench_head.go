@@ -1,17 +1,31 @@
 package exports
 
-import "windingroom/internal/batch"
+import (
+	"fmt"
+
+	"windingroom/internal/batch"
+)
 
 // head is the top of the page: the batch's code with its barcode, and where and when it is wound.
 func (p *bench) head(s *batch.Sheet) {
 	p.barcode(13, gridColumns-12, string(s.Code))
 	p.line(40, cell{span: 12, value: string(s.Code), style: style{format: asText, size: 28, bold: true, align: "left", shrink: true}})
-	p.line(14, gap(12), cell{span: 12, value: string(s.Code), style: style{format: asText, size: 9, align: "center"}})
+	p.line(14, issue(s), cell{span: 12, value: string(s.Code), style: style{format: asText, size: 9, align: "center"}})
 	p.line(12, label(5, "date"), label(5, "machine"), label(3, "sequence"), label(5, "recipe"), label(3, "start"), label(3, "end"))
 	p.line(20,
 		left(5, s.Date, asDate).big(12), text(5, string(s.Machine)).plain().big(14), left(3, s.Sequence, asCount).big(14),
 		text(5, string(s.Recipe)).plain().big(14), left(3, s.Starts, asElapsed).big(14), left(3, s.Ends, asElapsed).big(14))
 	p.space()
+}
+
+// issue says which printing of the sheet this is, and which one to throw away.
+func issue(s *batch.Sheet) cell {
+	c := cell{span: 12, value: fmt.Sprintf("sheet version %d", s.Version), style: style{format: asText, size: 9, align: "left"}}
+	if s.Version > 1 {
+		c.value = fmt.Sprintf("sheet version %d, REPLACES VERSION %d", s.Version, s.Version-1)
+		c.style.bold = true
+	}
+	return c
 }
 
 // counts is what a winder looks for first: how many, how long to cut, how far to wind.

@@ -30,6 +30,7 @@ var dayColumns = []column[*batch.Sheet]{
 	{"run_min", asMinutes, func(s *batch.Sheet) any { return s.Run.Minutes() }},
 	{"start", asElapsed, func(s *batch.Sheet) any { return s.Starts }},
 	{"end", asElapsed, func(s *batch.Sheet) any { return s.Ends }},
+	{"version", asCount, func(s *batch.Sheet) any { return s.Version }},
 }
 
 // writeDay fills the sheet Day, one row per batch in the order given. There is no clock in a plan, so start and end are

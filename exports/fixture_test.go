@@ -66,7 +66,7 @@ func woundSheet() batch.Sheet {
 			Status: batch.Released, Recipe: "NPS-46", Scale: 25*measure.Inch + measure.Inch/2, Ordered: 45, ToWind: 48,
 			Setup: 12 * time.Minute, Run: 57*time.Minute + 36*time.Second, Ends: 69*time.Minute + 36*time.Second,
 		},
-		Gauge: thous(46), Tolerance: thous(1), BallEnd: true, CoreCut: 877_700_000, WoundLength: 697_700_000,
+		Version: 1, Gauge: thous(46), Tolerance: thous(1), BallEnd: true, CoreCut: 877_700_000, WoundLength: 697_700_000,
 		Core: core, Wraps: []batch.Load{outer},
 		Spools: []batch.SpoolDraw{
 			spool("118", "MW-H-16.5", "AD-2601", "rack B2", 48, 57_007, 4_873_001, 640_000),
@@ -92,7 +92,7 @@ func bassSheet() batch.Sheet {
 			Setup: 25*time.Minute + 30*time.Second, Run: 21 * time.Minute,
 			Starts: 69*time.Minute + 36*time.Second, Ends: 116*time.Minute + 6*time.Second,
 		},
-		Gauge: thous(65), Tolerance: thous(1), BallEnd: true, CoreCut: 1_093_600_000, WoundLength: 913_600_000,
+		Version: 3, Gauge: thous(65), Tolerance: thous(1), BallEnd: true, CoreCut: 1_093_600_000, WoundLength: 913_600_000,
 		Core: hex, Wraps: []batch.Load{first, cover},
 		Spools: []batch.SpoolDraw{
 			spool("090", "MW-H-20.0", "AD-2512", "rack B5", 7, 14_000, 1_200_500, 512_000),
@@ -111,7 +111,7 @@ func plainSheet() batch.Sheet {
 			Status: batch.Released, Recipe: "P-13.5", Scale: 648 * measure.Millimetre, Ordered: 60, ToWind: 63,
 			Setup: 6 * time.Minute, Run: 28*time.Minute + 21*time.Second, Ends: 34*time.Minute + 21*time.Second,
 		},
-		Gauge: thous(13.5), Tolerance: thous(0.3), BallEnd: true, CoreCut: 878 * measure.Millimetre,
+		Version: 1, Gauge: thous(13.5), Tolerance: thous(0.3), BallEnd: true, CoreCut: 878 * measure.Millimetre,
 		Core:   wire("MW-R-13.5", "music wire", material.Round, 13.5, 636_500_000, 0.878, 13.5),
 		Spools: []batch.SpoolDraw{spool("012", "MW-R-13.5", "AD-2601", "rack A1", 63, 40_101, 41_000, 115_750)},
 		For:    []batch.For{serves("O-26-101", 1, 2, 60, "Workshop at Low Ferry", "246.94 Hz", 0)},

@@ -9,7 +9,7 @@ import (
 	"windingroom/internal/order"
 )
 
-// Day is the released plan of one day as the bench reads it.
+// Day is what is released of one day as the bench reads it.
 type Day struct {
 	Shop       string
 	Date       calendar.Date
@@ -21,6 +21,7 @@ type Day struct {
 // Sheet is everything the bench needs for one batch.
 type Sheet struct {
 	Batch
+	Version     int // of what is printed, 1 upwards; each replaces the one before it
 	Gauge       measure.Size
 	Tolerance   measure.Size // the measured gauge may differ from Gauge by this much either way
 	BallEnd     bool

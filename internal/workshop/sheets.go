@@ -17,36 +17,63 @@ import (
 	"windingroom/internal/stock"
 )
 
-// DaySheets gives the batch sheets of a released day. It fails with ErrNotFound when there is no plan, with ErrNotReleased
-// when it is only proposed. Everyone in the shop may print them.
+// DaySheets gives the batch sheets of what is released of a day, and notes them as issued: a sheet on which anything that the bench
+// works by has changed gets the next version. It fails with ErrNotFound when there is no plan, with ErrNotReleased when it is only
+// proposed. Everyone in the shop may print them.
 func (s *Shop) DaySheets(ctx context.Context, date calendar.Date) (batch.Day, error) {
-	if _, err := allow(ctx, "printing batch sheets", Roles()...); err != nil {
+	p, err := allow(ctx, "printing batch sheets", Roles()...)
+	if err != nil {
 		return batch.Day{}, err
 	}
-	sheets := batch.Day{Shop: s.Name, Date: date}
-	err := s.Store.Read(ctx, func(r Reader) error {
-		day, err := planOf(r, date)
-		if err != nil {
+	var sheets batch.Day
+	var fresh []SheetIssue
+	err = s.Store.Read(ctx, func(r Reader) error {
+		sheets, fresh, err = s.sheetsOf(r, date)
+		return err
+	})
+	if err != nil || len(fresh) == 0 {
+		return sheets, err
+	}
+	err = s.Store.InTx(ctx, func(tx Tx) error {
+		if sheets, fresh, err = s.sheetsOf(tx, date); err != nil {
 			return err
 		}
-		if !day.Released {
-			return fmt.Errorf("the plan of %s: %w", date, ErrNotReleased)
+		for i := range fresh {
+			fresh[i].At, fresh[i].By = s.Now().UTC(), p.Name
 		}
-		sheets.Setup, sheets.SetupBound = day.Setup, day.SetupBound
-		desk, err := newDesk(r, day)
-		if err != nil {
+		if err := tx.IssueSheets(fresh); err != nil {
 			return err
 		}
-		for b := range batchesOf(day.Plan) {
-			sheet, err := desk.sheet(b)
-			if err != nil {
-				return fmt.Errorf("batch %s: %w", b.Code, err)
-			}
-			sheets.Sheets = append(sheets.Sheets, sheet)
-		}
-		return nil
+		return tx.Record(s.audit(p, "issue sheets", date.String(), issueDetail(fresh)))
 	})
 	return sheets, err
+}
+
+// sheetsOf writes the sheets of a day with their versions, and gives the issues that are not noted yet.
+func (s *Shop) sheetsOf(r Reader, date calendar.Date) (batch.Day, []SheetIssue, error) {
+	sheets := batch.Day{Shop: s.Name, Date: date}
+	day, err := planOf(r, date)
+	if err != nil {
+		return sheets, nil, err
+	}
+	standing := day.Standing()
+	if !day.Released && len(standing) == 0 {
+		return sheets, nil, fmt.Errorf("the plan of %s: %w", date, ErrNotReleased)
+	}
+	sheets.Setup, sheets.SetupBound = day.Setup, day.SetupBound
+	desk, err := newDesk(r, standing)
+	if err != nil {
+		return sheets, nil, err
+	}
+	for _, b := range standing {
+		sheet, err := desk.sheet(b)
+		if err != nil {
+			return sheets, nil, fmt.Errorf("batch %s: %w", b.Code, err)
+		}
+		sheets.Sheets = append(sheets.Sheets, sheet)
+	}
+	fresh, err := number(r, sheets.Sheets)
+	return sheets, fresh, err
 }
 
 // desk is what one needs at hand to write the sheets of a day.
@@ -65,7 +92,7 @@ type drawKey struct {
 	draw  int
 }
 
-func newDesk(r Reader, day DayPlan) (*desk, error) {
+func newDesk(r Reader, standing []batch.Batch) (*desk, error) {
 	d := &desk{
 		wires: map[material.WireCode]material.Wire{}, spools: map[stock.SpoolCode]stock.Balance{},
 		before: map[drawKey]measure.Mass{}, orders: map[order.Code]order.Order{},
@@ -94,13 +121,13 @@ func newDesk(r Reader, day DayPlan) (*desk, error) {
 	for _, b := range spools {
 		d.spools[b.Code] = b
 	}
-	d.weighAhead(slices.Collect(batchesOf(day.Plan)))
-	return d, d.fetchOrders(r, day)
+	d.weighAhead(slices.Clone(standing))
+	return d, d.fetchOrders(r, standing)
 }
 
-// fetchOrders reads the orders that the day serves.
-func (d *desk) fetchOrders(r Reader, day DayPlan) error {
-	for b := range batchesOf(day.Plan) {
+// fetchOrders reads the orders that the batches serve.
+func (d *desk) fetchOrders(r Reader, standing []batch.Batch) error {
+	for _, b := range standing {
 		for _, sv := range b.Serves {
 			if _, ok := d.orders[sv.Order]; ok {
 				continue
@@ -115,7 +142,8 @@ func (d *desk) fetchOrders(r Reader, day DayPlan) error {
 	return nil
 }
 
-// weighAhead works out what each spool should hold before each draw, in the order in which the batches start.
+// weighAhead works out what each spool should hold before each draw, in the order in which the batches start. What a finished
+// batch drew is off its spool already.
 func (d *desk) weighAhead(batches []batch.Batch) {
 	slices.SortStableFunc(batches, func(a, b batch.Batch) int { return cmp.Compare(a.Starts, b.Starts) })
 	left := map[stock.SpoolCode]measure.Mass{}
@@ -124,6 +152,10 @@ func (d *desk) weighAhead(batches []batch.Batch) {
 	}
 	for _, b := range batches {
 		for i, draw := range b.Draws {
+			if b.Status == batch.Finished {
+				d.before[drawKey{b.Code, i}] = left[draw.Spool] + draw.Mass
+				continue
+			}
 			d.before[drawKey{b.Code, i}] = left[draw.Spool]
 			left[draw.Spool] -= draw.Mass
 		}

@@ -9,9 +9,10 @@ import (
 // Shop is one winding room with its books. It is safe for use by many people at once.
 type Shop struct {
 	Store Store
-	Name  string           // on sheets and pages
-	Now   func() time.Time // the clock
-	Zone  *time.Location   // the shop's; decides which day it is
+	Name  string            // on sheets and pages
+	Now   func() time.Time  // the clock
+	Zone  *time.Location    // the shop's; decides which day it is
+	Days  calendar.ShopDays // on which the shop works; looking ahead skips the others
 }
 
 // Today gives the shop's present day.
