@@ -1,23 +1,34 @@
 package main
 
 import (
+	"context"
+	"errors"
+	"fmt"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"windingroom/internal/api"
+	"windingroom/internal/batch"
+	"windingroom/internal/calendar"
+	"windingroom/internal/planning"
 	"windingroom/internal/workshop"
 )
 
 func (a *app) plan() *cobra.Command {
 	var date string
 	var release bool
+	var asked changeFlags
 	c := &cobra.Command{
 		Use:   "plan --date DATE",
-		Short: "Propose the day's plan, or propose and release it",
+		Short: "Propose the day's plan, change it, release it",
 		Args:  noArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
 			d, err := day("date", date)
+			if err != nil {
+				return err
+			}
+			changes, changed, err := asked.changes()
 			if err != nil {
 				return err
 			}
@@ -26,7 +37,7 @@ func (a *app) plan() *cobra.Command {
 				return err
 			}
 			defer closeShop()
-			plan, err := shop.ProposeDay(ctx, d)
+			plan, err := planDay(ctx, shop, d, changes, changed)
 			if err == nil && release {
 				plan, err = shop.ReleaseDay(ctx, d)
 			}
@@ -42,21 +53,45 @@ func (a *app) plan() *cobra.Command {
 	}
 	c.Flags().StringVar(&date, "date", "", "the day, YYYY-MM-DD")
 	c.Flags().BoolVar(&release, "release", false, "release the plan: its wire is allocated and it stands")
+	asked.add(c.Flags())
 	a.jsonFlag(c)
 	return c
+}
+
+// planDay proposes a day or, where something is asked, changes what is proposed; a day without a plan is proposed first.
+func planDay(ctx context.Context, shop *workshop.Shop, date calendar.Date, changes workshop.DayChanges, changed bool) (workshop.DayPlan, error) {
+	if !changed {
+		return shop.ProposeDay(ctx, date)
+	}
+	plan, err := shop.ReplanDay(ctx, date, changes)
+	if errors.Is(err, workshop.ErrNotFound) {
+		if _, err = shop.ProposeDay(ctx, date); err == nil {
+			plan, err = shop.ReplanDay(ctx, date, changes)
+		}
+	}
+	return plan, err
 }
 
 // printPlan prints a plan for people at a terminal.
 func (a *app) printPlan(day workshop.DayPlan) {
 	state := "proposed"
-	if day.Released {
+	switch standing := len(day.Standing()); {
+	case day.Released:
 		state = "released"
+	case standing > 0:
+		state = fmt.Sprintf("%d batches released, what is new is proposed", standing)
 	}
 	a.say("%s, %s: setup %.1f min, least possible for these batches %.1f min", day.Date, state, day.Setup.Minutes(), day.SetupBound.Minutes())
+	a.say("  %s", day.Proof)
+	a.printAsked(day)
 	for _, m := range day.Machines {
 		a.say("%s", m.Machine)
 		for _, b := range m.Batches {
-			a.say("  %2d  %s  %-20s %6s in  %4d ordered %4d to wind  setup %5.1f  run %6.1f  %s-%s", b.Sequence, b.Code, b.Recipe,
+			mark := " "
+			if b.Status == batch.Proposed && !day.Released && len(day.Standing()) > 0 {
+				mark = "+" // new beside what is released
+			}
+			a.say("%s %2d  %s  %-20s %6s in  %4d ordered %4d to wind  setup %5.1f  run %6.1f  %s-%s", mark, b.Sequence, b.Code, b.Recipe,
 				b.Scale.InchText(), b.Ordered, b.ToWind, b.Setup.Minutes(), b.Run.Minutes(), clock(b.Starts), clock(b.Ends))
 		}
 	}
@@ -70,4 +105,38 @@ func (a *app) printPlan(day workshop.DayPlan) {
 		}
 		a.say("late: %s", strings.Join(late, ", "))
 	}
+}
+
+// printAsked prints what the lead asked of a plan, and what differs from the plan before.
+func (a *app) printAsked(day workshop.DayPlan) {
+	for _, code := range day.Pinned {
+		a.say("  pinned: %s", code)
+	}
+	for _, h := range day.Held {
+		a.say("  held: %s at %s in", h.Recipe, h.Scale.InchText())
+	}
+	for _, m := range day.Down {
+		a.say("  down: %s", m)
+	}
+	if day.Allowed > 0 {
+		a.say("  overtime: %g min allowed on each machine, %g min taken", day.Allowed.Minutes(), day.Overtime.Minutes())
+	}
+	for _, d := range day.Differences {
+		a.say("  changed: %s", differenceText(d))
+	}
+}
+
+// differenceText tells what became of a batch.
+func differenceText(d planning.Difference) string {
+	text := fmt.Sprintf("%s %s", d.Batch, d.What)
+	switch d.What {
+	case planning.CameIn:
+		text += fmt.Sprintf(" at place %d of %s", d.To.Place, d.To.Machine)
+	case planning.Moved:
+		text += fmt.Sprintf(" from place %d of %s to place %d of %s", d.From.Place, d.From.Machine, d.To.Place, d.To.Machine)
+	}
+	if d.Was != d.Is {
+		text += fmt.Sprintf(", %d ordered strings instead of %d", d.Is, d.Was)
+	}
+	return text + fmt.Sprintf(" (%s at %s in)", d.Recipe, d.Scale.InchText())
 }

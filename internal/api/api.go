@@ -45,6 +45,7 @@ func (s *server) routes(api huma.API) {
 	s.results(api)
 	s.traces(api)
 	s.days(api)
+	s.changes(api)
 	s.books(api)
 	s.nights(api)
 	s.buying(api)

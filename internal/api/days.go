@@ -14,9 +14,10 @@ import (
 )
 
 func (s *server) days(api huma.API) {
+	huma.Register(api, operation(http.MethodGet, "/days", "days-ahead", "The working days to come, as they would be planned now"), s.ahead)
 	huma.Register(api, operation(http.MethodGet, "/days/{date}", "day", "The plan of a day"), s.day)
-	huma.Register(api, write("/days/{date}/proposal", "propose", "Propose a day's plan in place of an earlier proposal"), s.propose)
-	huma.Register(api, write("/days/{date}/release", "release", "Release a day's proposal: from then on it stands"), s.release)
+	huma.Register(api, write("/days/{date}/proposal", "propose", "Propose a day's plan in place of an earlier proposal, or what is new beside its released batches"), s.propose)
+	huma.Register(api, write("/days/{date}/release", "release", "Release what is proposed for a day: from then on it stands"), s.release)
 	huma.Register(api, sheetsOperation(), s.sheets)
 }
 
@@ -56,7 +57,7 @@ func (s *server) onDay(ctx context.Context, text string, do func(context.Context
 const workbookType = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 func sheetsOperation() huma.Operation {
-	op := operation(http.MethodGet, "/days/{date}/sheets.xlsx", "sheets", "The batch sheets of a released day as a workbook")
+	op := operation(http.MethodGet, "/days/{date}/sheets.xlsx", "sheets", "The batch sheets of what is released of a day as a workbook; a changed sheet gets its next version")
 	op.Errors = append(op.Errors, http.StatusConflict)
 	op.Responses = map[string]*huma.Response{"200": {
 		Description: "OK",

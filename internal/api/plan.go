@@ -2,6 +2,7 @@ package api
 
 import (
 	"windingroom/internal/batch"
+	"windingroom/internal/planning"
 	"windingroom/internal/workshop"
 )
 
@@ -14,6 +15,23 @@ type Plan struct {
 	SetupMin      float64      `json:"setup_min"`
 	SetupBoundMin float64      `json:"setup_bound_min" doc:"No order of these batches on these machines has less setup."`
 	LateOrders    []string     `json:"late_orders"`
+
+	LatenessMin        int64        `json:"lateness_min" doc:"Of the orders complete with this day, beyond their due time, weighted."`
+	LatenessBoundMin   int64        `json:"lateness_bound_min" doc:"No order of these batches has less."`
+	Optimal            bool         `json:"optimal" doc:"No order of these batches is better."`
+	Proof              string       `json:"proof" doc:"How good the plan is shown to be."`
+	Pinned             []string     `json:"pinned" doc:"Proposed batches that stay at their place when the day is planned again."`
+	Held               []Held       `json:"held" doc:"Strings left out until they are resumed."`
+	Down               []string     `json:"down" doc:"Machines that wind nothing more but what is released to them."`
+	OvertimeMin        float64      `json:"overtime_min" doc:"That the day takes, of all machines."`
+	OvertimeAllowedMin float64      `json:"overtime_allowed_min" doc:"On each machine."`
+	Differences        []Difference `json:"differences" doc:"To the plan before this one."`
+}
+
+// Held is strings that are not wound on the day.
+type Held struct {
+	Recipe  string  `json:"recipe"`
+	ScaleIn float64 `json:"scale_in"`
 }
 
 // MachineDay is one machine's day.
@@ -25,6 +43,7 @@ type MachineDay struct {
 // Batch is a run of identical strings. Minutes count from the start of the machine's day.
 type Batch struct {
 	Batch          string  `json:"batch"`
+	Status         string  `json:"status" enum:"proposed,released,finished"`
 	Recipe         string  `json:"recipe"`
 	ScaleIn        float64 `json:"scale_in"`
 	StringsOrdered int     `json:"strings_ordered"`
@@ -66,8 +85,13 @@ type NotPlanned struct {
 // PlanBody gives a day's plan as JSON.
 func PlanBody(day workshop.DayPlan) Plan {
 	body := Plan{
-		Date: day.Date.String(), Released: day.Released, Machines: []MachineDay{}, NotPlanned: []NotPlanned{},
+		Date: day.Date.String(), Released: day.Released, Machines: []MachineDay{}, NotPlanned: notPlannedBodies(day.NotPlanned),
 		SetupMin: day.Setup.Minutes(), SetupBoundMin: day.SetupBound.Minutes(), LateOrders: texts(day.Late),
+		LatenessMin: day.Lateness, LatenessBoundMin: day.LateBound, Optimal: day.Optimal, Proof: day.Proof, Pinned: texts(day.Pinned), Held: []Held{},
+		Down: texts(day.Down), OvertimeMin: day.Overtime.Minutes(), OvertimeAllowedMin: day.Allowed.Minutes(), Differences: differenceBodies(day.Differences),
+	}
+	for _, h := range day.Held {
+		body.Held = append(body.Held, Held{Recipe: string(h.Recipe), ScaleIn: h.Scale.Inches()})
 	}
 	for _, m := range day.Machines {
 		machine := MachineDay{Machine: string(m.Machine), Batches: []Batch{}}
@@ -76,17 +100,20 @@ func PlanBody(day workshop.DayPlan) Plan {
 		}
 		body.Machines = append(body.Machines, machine)
 	}
-	for _, n := range day.NotPlanned {
-		body.NotPlanned = append(body.NotPlanned, NotPlanned{
-			Order: string(n.Order), Line: n.Line, Position: n.Position, Strings: n.Strings, Why: string(n.Why), Detail: n.Detail,
-		})
-	}
 	return body
+}
+
+func notPlannedBodies(list []planning.NotPlanned) []NotPlanned {
+	bodies := make([]NotPlanned, len(list))
+	for i, n := range list {
+		bodies[i] = NotPlanned{Order: string(n.Order), Line: n.Line, Position: n.Position, Strings: n.Strings, Why: string(n.Why), Detail: n.Detail}
+	}
+	return bodies
 }
 
 func batchBody(b batch.Batch) Batch {
 	body := Batch{
-		Batch: string(b.Code), Recipe: string(b.Recipe), ScaleIn: b.Scale.Inches(), StringsOrdered: b.Ordered, StringsToWind: b.ToWind,
+		Batch: string(b.Code), Status: string(b.Status), Recipe: string(b.Recipe), ScaleIn: b.Scale.Inches(), StringsOrdered: b.Ordered, StringsToWind: b.ToWind,
 		SetupMin: b.Setup.Minutes(), RunMin: b.Run.Minutes(), StartsMin: b.Starts.Minutes(), EndsMin: b.Ends.Minutes(),
 		Draws: []Draw{}, Orders: []Serve{},
 	}

@@ -156,10 +156,21 @@ func (a ahead) look() ([]AheadDay, error) {
 	return all, nil
 }
 
-// afterFree gives the room as a plan leaves it. The wire of batches that stand is off the free wire already, and their strings are
-// not wanted any more.
+// afterFree gives the room as a plan leaves it. The strings of batches that stand are not wanted any more, and their wire, which is
+// promised, goes off its spools.
 func afterFree(in planning.Input, plan planning.Plan) planning.Input {
-	return planning.After(in, only(plan, func(b batch.Batch) bool { return b.Status == batch.Proposed }))
+	out := planning.After(in, only(plan, func(b batch.Batch) bool { return b.Status == batch.Proposed }))
+	promised := map[stock.SpoolCode]measure.Mass{}
+	for b := range batchesOf(plan) {
+		for _, d := range b.Draws {
+			promised[d.Spool] += d.Allocated
+		}
+	}
+	for i := range out.Spools { // After has made them its own
+		sp := &out.Spools[i]
+		sp.Mass, sp.Allocated = sp.Mass-promised[sp.Code], sp.Allocated-promised[sp.Code]
+	}
+	return out
 }
 
 // day says what a plan does for machines and orders.

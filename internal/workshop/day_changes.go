@@ -33,6 +33,7 @@ func (w workday) change(asked DayChanges) (DayPlan, error) {
 	if err := w.hours(asked, &next, &c); err != nil {
 		return next, err
 	}
+	w.input.Overtime = next.Allowed
 	if asked.Anew || next.Allowed != w.kept.Allowed || !slices.Equal(next.Down, w.kept.Down) {
 		c = again(c)
 	}
@@ -252,7 +253,6 @@ func (w workday) hours(asked DayChanges, next *DayPlan, c *planning.Changes) err
 		}
 		next.Allowed = *o
 	}
-	w.input.Overtime = next.Allowed
 	for i := range w.input.Machines { // the slice is the day's own
 		w.input.Machines[i].Down = slices.Contains(next.Down, w.input.Machines[i].Code)
 	}
