@@ -51,6 +51,15 @@ func (a *app) serve() *cobra.Command {
 				return err
 			}
 			log := slog.New(slog.NewTextHandler(a.err, &slog.HandlerOptions{Level: level}))
+			night, err := timetable(cfg, db, shop, log)
+			if err != nil {
+				return usage(err)
+			}
+			stop, err := night.Start(c.Context())
+			if err != nil {
+				return err
+			}
+			defer stop()
 			return a.listen(c.Context(), shop, log, cfg.Addr, func(url string) {
 				a.say("serving on %s; make a token to sign in with: windingroom token add NAME --role owner", url)
 			})

@@ -49,6 +49,7 @@ func (s *server) routes(api huma.API) {
 	s.books(api)
 	s.nights(api)
 	s.buying(api)
+	s.jobs(api)
 }
 
 func noStore(c *gin.Context) {

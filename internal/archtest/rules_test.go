@@ -62,6 +62,7 @@ var rules = map[string]rule{
 	"internal/problem": {layer: 5, never: []string{gorm, gin, store}},
 	"exports":          {layer: 5, direct: []string{"os"}, never: []string{gorm, gin, store}},
 	"internal/httpd":   {layer: 5, beside: []string{"internal/problem"}, never: []string{gorm, store}}, // what pages and API share
+	"internal/notify":  {layer: 5, never: []string{gorm, gin, store}},
 	"jobs":             {layer: 5, never: []string{gorm, gin, store}},
 	"internal/api":     {layer: 5, beside: []string{"exports", "internal/httpd", "internal/problem"}, never: []string{gorm, store}},
 	"internal/web":     {layer: 5, beside: []string{"exports", "internal/httpd", "internal/problem"}, never: []string{gorm, store}},

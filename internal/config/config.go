@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"log/slog"
 	"os"
 
 	"go.yaml.in/yaml/v3"
@@ -21,10 +22,53 @@ type Config struct {
 	WorkingDays []string `yaml:"working_days"` // English names of weekdays
 	Closures    []string `yaml:"closures"`     // dates without work, YYYY-MM-DD
 	LogLevel    string   `yaml:"log_level"`    // debug, info, warn or error
+	NightAt     string   `yaml:"night_at"`     // HH:MM in the shop's zone, when nightly jobs run
+	BackupDir   string   `yaml:"backup_dir"`   // where nightly backups go; empty: none
+	KeepBackups int      `yaml:"keep_backups"` // how many of them are kept
+	Mail        Mail     `yaml:"mail"`         // the night's short list by e-mail
+	Webhook     Webhook  `yaml:"webhook"`      // and to a webhook
 }
 
-// DatabaseVariable is the environment's name for the database; it goes before the file.
-const DatabaseVariable = "WINDINGROOM_DATABASE"
+// Mail says how the night's short list is sent by e-mail.
+type Mail struct {
+	To         string `yaml:"to"` // addresses with commas between; empty: no mail
+	From       string `yaml:"from"`
+	Host       string `yaml:"host"`
+	Port       int    `yaml:"port"`
+	Encryption string `yaml:"encryption"` // starttls, tls or none
+	User       string `yaml:"user"`       // empty: without signing in
+	Password   Secret `yaml:"password"`
+}
+
+// Webhook says where the night is posted as JSON.
+type Webhook struct {
+	URL   string `yaml:"url"` // empty: nowhere
+	Token Secret `yaml:"token"`
+}
+
+// Secret is a text that no log and no message shows.
+type Secret string
+
+// String hides it.
+func (s Secret) String() string {
+	if s == "" {
+		return ""
+	}
+	return "(secret)"
+}
+
+// GoString hides it too.
+func (s Secret) GoString() string { return s.String() }
+
+// LogValue hides it in logs.
+func (s Secret) LogValue() slog.Value { return slog.StringValue(s.String()) }
+
+// The environment's names for what should not stand in a file; they go before it.
+const (
+	DatabaseVariable     = "WINDINGROOM_DATABASE"
+	MailPasswordVariable = "WINDINGROOM_MAIL_PASSWORD"
+	WebhookTokenVariable = "WINDINGROOM_WEBHOOK_TOKEN"
+)
 
 // Default gives the configuration of an installation that sets nothing: an embedded database beside the program, pages for
 // this machine only, a week from Monday to Friday.
@@ -36,6 +80,9 @@ func Default() Config {
 		TimeZone:    "Local",
 		WorkingDays: []string{"monday", "tuesday", "wednesday", "thursday", "friday"},
 		LogLevel:    "info",
+		NightAt:     "03:30",
+		KeepBackups: 14,
+		Mail:        Mail{From: "windingroom@localhost", Host: "localhost", Port: 587, Encryption: "starttls"},
 	}
 }
 
@@ -55,6 +102,12 @@ func Load(path string, getenv func(string) string) (Config, error) {
 	}
 	if database := getenv(DatabaseVariable); database != "" {
 		c.Database = database
+	}
+	if password := getenv(MailPasswordVariable); password != "" {
+		c.Mail.Password = Secret(password)
+	}
+	if token := getenv(WebhookTokenVariable); token != "" {
+		c.Webhook.Token = Secret(token)
 	}
 	return c, c.Validate()
 }

@@ -1,6 +1,7 @@
 package config
 
 import (
+	"fmt"
 	"log/slog"
 	"os"
 	"path/filepath"
@@ -73,6 +74,26 @@ func TestLoad(t *testing.T) {
 		{name: "no working day", text: "working_days: []\n", fault: "working_days:"},
 		{name: "no such date", text: "closures: [2026-02-30]\n", fault: "closures:"},
 		{name: "no such level", text: "log_level: loud\n", fault: "log_level:"},
+
+		{name: "nightly jobs", text: "night_at: '23:15'\nbackup_dir: /backups\nkeep_backups: 3\n",
+			want: with(func(c *Config) { c.NightAt, c.BackupDir, c.KeepBackups = "23:15", "/backups", 3 })},
+		{name: "messages", text: "mail: {to: 'a@b.test, C <c@d.test>', user: shop, password: x}\nwebhook: {url: 'https://h.test/x'}\n",
+			env: map[string]string{MailPasswordVariable: "hidden", WebhookTokenVariable: "too"},
+			want: with(func(c *Config) {
+				c.Mail.To, c.Mail.User, c.Mail.Password = "a@b.test, C <c@d.test>", "shop", "hidden"
+				c.Webhook = Webhook{"https://h.test/x", "too"}
+			})},
+		{name: "an hour that some nights do not have", text: "night_at: '02:30'\n", fault: "night_at:"},
+		{name: "no time of day", text: "night_at: 3\n", fault: "night_at:"},
+		{name: "no backups kept", text: "keep_backups: 0\n", fault: "keep_backups:"},
+		{name: "mail to nobody", text: "mail: {to: nobody}\n", fault: "mail: to:"},
+		{name: "mail from nobody", text: "mail: {to: a@b.test, from: x}\n", fault: "mail: from:"},
+		{name: "mail without a server", text: "mail: {to: a@b.test, host: ''}\n", fault: "mail: host:"},
+		{name: "mail without a port", text: "mail: {to: a@b.test, port: 0}\n", fault: "mail: port:"},
+		{name: "no such encryption", text: "mail: {to: a@b.test, encryption: ssl}\n", fault: "mail: encryption:"},
+		{name: "a password in the clear", text: "mail: {to: a@b.test, encryption: none, user: shop}\n", fault: "mail: encryption:"},
+		{name: "webhook of another kind", text: "webhook: {url: 'ftp://h.test'}\n", fault: "webhook: url:"},
+		{name: "unknown key of mail", text: "mail: {too: a@b.test}\n", fault: "field too not found"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -105,7 +126,7 @@ func TestLoadWithoutAFile(t *testing.T) {
 
 func TestValidateNamesEveryFault(t *testing.T) {
 	err := Config{}.Validate()
-	for _, key := range []string{"database:", "addr:", "shop:", "time_zone:", "working_days:", "log_level:"} {
+	for _, key := range []string{"database:", "addr:", "shop:", "time_zone:", "working_days:", "log_level:", "night_at:", "keep_backups:"} {
 		if err == nil || !strings.Contains(err.Error(), key) {
 			t.Errorf("%v does not name %s", err, key)
 		}
@@ -114,6 +135,25 @@ func TestValidateNamesEveryFault(t *testing.T) {
 	c.Database = "mysql://owner:secret@db"
 	if err := c.Validate(); err == nil || strings.Contains(err.Error(), "secret") {
 		t.Errorf("a password in the message: %v", err)
+	}
+}
+
+func TestSecretsAreNotShown(t *testing.T) {
+	c := Default()
+	c.Mail.Password, c.Webhook.Token = "hidden", "hidden"
+	var log strings.Builder
+	slog.New(slog.NewTextHandler(&log, nil)).Info("started", "mail", c.Mail, "token", c.Webhook.Token)
+	for _, text := range []string{fmt.Sprint(c), fmt.Sprintf("%+v", c), fmt.Sprintf("%#v", c), log.String()} {
+		if strings.Contains(text, "hidden") {
+			t.Errorf("a secret in %s", text)
+		}
+	}
+}
+
+func TestRecipients(t *testing.T) {
+	got, err := Mail{To: "a@b.test, C <c@d.test>"}.Recipients()
+	if err != nil || !slices.Equal(got, []string{"a@b.test", "c@d.test"}) {
+		t.Errorf("%q, %v", got, err)
 	}
 }
 

@@ -20,7 +20,8 @@ func (c Config) Validate() error {
 	_, zone := c.Location()
 	_, days := c.ShopDays()
 	_, level := c.Level()
-	return errors.Join(c.checkDatabase(), c.checkAddr(), c.checkShop(), zone, days, level)
+	_, _, night := c.Night()
+	return errors.Join(c.checkDatabase(), c.checkAddr(), c.checkShop(), zone, days, level, night, c.checkBackups(), c.checkMail(), c.checkWebhook())
 }
 
 // Location gives the shop's time zone.

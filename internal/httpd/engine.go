@@ -25,6 +25,7 @@ func Engine(shop *workshop.Shop, log *slog.Logger, build Build) *gin.Engine {
 		panic(err)
 	}
 	m := newMetrics(build)
+	m.registry.MustRegister(jobStates{shop})
 	e.Use(number, observe(log, m), Recover(WriteProblem), limitBody)
 	looks := []string{http.MethodGet, http.MethodHead} // a balancer in front may ask either way
 	e.Match(looks, "/healthz", func(c *gin.Context) { c.String(http.StatusOK, "up\n") })

@@ -15,6 +15,9 @@ import (
 // ErrNoFile says that a database is not a file, and how it is backed up instead.
 var ErrNoFile = errors.New("a PostgreSQL database is backed up with pg_dump --format=custom and restored with pg_restore --clean")
 
+// IsFile says whether the database is a file, which Backup can copy.
+func (db *DB) IsFile() bool { return db.dialect == sqliteDialect }
+
 // Backup writes a consistent copy of the database to a file while others read and write. What was there is replaced when the copy is whole,
 // and only if it was a database. It fails with ErrNoFile on PostgreSQL.
 func (db *DB) Backup(ctx context.Context, path string) error {

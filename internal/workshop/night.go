@@ -64,14 +64,26 @@ func (s *Shop) Reorder(ctx context.Context) (NightReport, error) {
 	if _, err := allow(ctx, "seeing what to order", Lead, Bookkeeper); err != nil {
 		return NightReport{}, err
 	}
-	var report NightReport
-	err := s.Store.Read(ctx, func(r Reader) error {
+	return s.report(ctx, func(r Reader) (Night, error) { return lastNight(r, s.Today()) })
+}
+
+// NightOf gives the check of a day; ErrNotFound where none was run. Only a lead, a bookkeeper or an owner may.
+func (s *Shop) NightOf(ctx context.Context, date calendar.Date) (NightReport, error) {
+	if _, err := allow(ctx, "seeing what to order", Lead, Bookkeeper); err != nil {
+		return NightReport{}, err
+	}
+	return s.report(ctx, func(r Reader) (Night, error) { return nightOf(r, date, s.Today()) })
+}
+
+// report reads a night with the answers that cover its alerts today.
+func (s *Shop) report(ctx context.Context, find func(Reader) (Night, error)) (report NightReport, err error) {
+	err = s.Store.Read(ctx, func(r Reader) error {
 		practice, err := r.Practice()
 		if err != nil {
 			return err
 		}
 		report.Currency = practice.Currency
-		if report.Night, err = lastNight(r, s.Today()); err != nil {
+		if report.Night, err = find(r); err != nil {
 			return err
 		}
 		answers, err := r.AlertAnswers()
