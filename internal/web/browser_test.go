@@ -37,16 +37,28 @@ func TestInBrowser(t *testing.T) {
 	b.shoot("2-no-plan")
 	b.do("propose", chromedp.Click(chromedp.CSS("form[action$='/propose'] button")), chromedp.WaitVisible(chromedp.CSS(".chip.proposed")))
 	b.shoot("3-proposed")
+	b.do("open the first batch's changes", chromedp.Click(chromedp.CSS(".batches tbody .change summary")), chromedp.WaitVisible(chromedp.CSS(".batches .change[open] button[name=hold]")))
+	b.touchable("changes", 1280)
+	b.shoot("3a-change-1280")
+	b.do("on a tablet", chromedp.EmulateViewport(768, 900))
+	b.touchable("changes", 768)
+	b.shoot("3b-change-768")
+	b.do("hold", chromedp.EmulateViewport(1280, 900), chromedp.Click(chromedp.CSS(".batches .change[open] button[name=hold]")), chromedp.WaitVisible(chromedp.CSS(".held button[name=resume]")))
+	b.do("see what changed", chromedp.Click(chromedp.CSS("#changed")), chromedp.WaitVisible(chromedp.CSS(".differences li")))
+	b.shoot("3c-held-1280")
+	b.touchable("held", 1280)
+	b.do("look ahead", chromedp.Click(chromedp.CSS("a[href^='/ahead']")), chromedp.WaitVisible(chromedp.CSS("svg.load")))
+	for _, width := range []int64{1280, 768} {
+		b.do("resize", chromedp.EmulateViewport(width, 900))
+		b.touchable("ahead", width)
+		b.shoot(fmt.Sprintf("3d-ahead-%d", width))
+	}
+	b.do("back", chromedp.EmulateViewport(1280, 900), chromedp.Navigate(root+"/"), chromedp.WaitVisible(chromedp.CSS("form[action$='/release'] button")))
 	b.do("release", chromedp.Click(chromedp.CSS("form[action$='/release'] button")), chromedp.WaitVisible(chromedp.CSS(".chip.released")))
 	for _, width := range []int64{1280, 768} {
 		b.do("resize", chromedp.EmulateViewport(width, 900))
 		b.shoot(fmt.Sprintf("4-released-%d", width))
-		if over := ask[float64](b, "document.documentElement.scrollWidth - document.documentElement.clientWidth"); over > 0 {
-			t.Errorf("at %d px the page is %.0f px too wide", width, over)
-		}
-		if small := ask[string](b, `[...document.querySelectorAll("button, .button, input, .step")].filter(e => e.offsetHeight && e.offsetHeight < 44).map(e => e.outerHTML).join()`); small != "" {
-			t.Errorf("at %d px too small to touch: %s", width, small)
-		}
+		b.touchable("released", width)
 	}
 	if n := ask[int](b, `document.querySelectorAll(".batches tbody").length`); n == 0 {
 		t.Error("no batch is seen")
@@ -64,6 +76,17 @@ func TestInBrowser(t *testing.T) {
 	b.media("screen", "light")
 	b.do("sign out", chromedp.Click(chromedp.CSS(".who button")), chromedp.WaitVisible(chromedp.CSS("#token")))
 	b.check()
+}
+
+// touchable says whether a page fits its width and everything on it is large enough for a finger.
+func (b *browser) touchable(page string, width int64) {
+	b.t.Helper()
+	if over := ask[float64](b, "document.documentElement.scrollWidth - document.documentElement.clientWidth"); over > 0 {
+		b.t.Errorf("%s: at %d px the page is %.0f px too wide", page, width, over)
+	}
+	if small := ask[string](b, `[...document.querySelectorAll("button, .button, input, select, .step")].filter(e => e.offsetHeight && e.offsetHeight < 44).map(e => e.outerHTML).join()`); small != "" {
+		b.t.Errorf("%s: at %d px too small to touch: %s", page, width, small)
+	}
 }
 
 // browser is Chromium with one tab, and what it complained of.

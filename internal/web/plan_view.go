@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"windingroom/internal/batch"
@@ -12,7 +13,11 @@ import (
 
 // planView is a day's plan in words.
 type planView struct {
+	Date       string
 	Released   string // who released it and when; empty for a proposal
+	Standing   int    // batches that are released or finished
+	Fresh      int    // batches that are proposed
+	Proof      string
 	Count      string
 	Empty      bool // nothing to wind and nothing left over
 	Setup      string
@@ -22,12 +27,27 @@ type planView struct {
 	Left       int // strings not planned
 	Late       []string
 	Chart      chart
+
+	CanChange   bool
+	Wished      bool // there are pins, held strings, machines down or overtime
+	Allowed     int  // minutes of overtime
+	Held        []heldView
+	Differences []differenceView
+}
+
+type heldView struct {
+	Recipe string
+	Scale  string // inches
 }
 
 type machineView struct {
 	Machine string
 	Summary string
 	Batches []batchView
+
+	Date      string
+	Down      bool
+	CanChange bool
 }
 
 type batchView struct {
@@ -43,6 +63,14 @@ type batchView struct {
 	Ends     string
 	Draws    []drawView
 	Orders   []string
+
+	Date     string
+	Machine  string
+	Machines []string // it may be moved to
+	Pinned   bool
+	Standing bool // released or finished
+	Finished bool
+	Fresh    bool // proposed beside batches that stand
 }
 
 type drawView struct {
@@ -52,28 +80,34 @@ type drawView struct {
 	Mass    string
 }
 
-func newPlan(day workshop.DayPlan, zone *time.Location) *planView {
+func newPlan(day workshop.DayPlan, zone *time.Location, canChange bool) *planView {
 	v := &planView{
-		Count: countOf(day), Setup: spell(day.Setup), Bound: spell(day.SetupBound), Late: texts(day.Late), Chart: newChart(day.Machines),
+		Date: day.Date.String(), Count: countOf(day), Setup: spell(day.Setup), Bound: spell(day.SetupBound), Late: texts(day.Late), Chart: newChart(day.Machines),
+		Standing: len(day.Standing()), Proof: day.Proof, CanChange: canChange, Allowed: int(day.Allowed.Minutes()), Differences: differencesView(day.Differences),
+		Wished: len(day.Pinned)+len(day.Held)+len(day.Down) > 0 || day.Allowed > 0,
 	}
-	if day.Released {
+	if day.ReleasedBy != "" {
 		v.Released = fmt.Sprintf("Released by %s on %s", day.ReleasedBy, day.ReleasedAt.In(zone).Format("2 January at 15:04"))
+	}
+	for _, h := range day.Held {
+		v.Held = append(v.Held, heldView{string(h.Recipe), h.Scale.InchText()})
 	}
 	batches := 0
 	for _, m := range day.Machines {
-		v.Machines = append(v.Machines, newMachine(m))
+		v.Machines = append(v.Machines, newMachine(day, m, canChange))
 		batches += len(m.Batches)
 	}
+	v.Fresh = batches - v.Standing
 	v.NotPlanned, v.Left = leftOvers(day.NotPlanned)
 	v.Empty = batches == 0 && len(v.NotPlanned) == 0
 	return v
 }
 
-func newMachine(m planning.MachineDay) machineView {
-	v := machineView{Machine: string(m.Machine)}
+func newMachine(day workshop.DayPlan, m planning.MachineDay, canChange bool) machineView {
+	v := machineView{Machine: string(m.Machine), Date: day.Date.String(), Down: slices.Contains(day.Down, m.Machine), CanChange: canChange}
 	strings := 0
 	for _, b := range m.Batches {
-		v.Batches = append(v.Batches, newBatch(b))
+		v.Batches = append(v.Batches, newBatch(day, b))
 		strings += b.ToWind
 	}
 	if n := len(m.Batches); n > 0 {
@@ -82,10 +116,15 @@ func newMachine(m planning.MachineDay) machineView {
 	return v
 }
 
-func newBatch(b batch.Batch) batchView {
+func newBatch(day workshop.DayPlan, b batch.Batch) batchView {
 	v := batchView{
 		Sequence: b.Sequence, Code: string(b.Code), Recipe: string(b.Recipe), Scale: b.Scale.InchText(), ToWind: b.ToWind, Ordered: b.Ordered,
 		Setup: spell(b.Setup), Run: spell(b.Run), Starts: clock(b.Starts), Ends: clock(b.Ends),
+		Date: day.Date.String(), Machine: string(b.Machine), Pinned: slices.Contains(day.Pinned, b.Code),
+		Standing: b.Status != batch.Proposed, Finished: b.Status == batch.Finished, Fresh: b.Status == batch.Proposed && day.ReleasedBy != "",
+	}
+	for _, m := range day.Machines {
+		v.Machines = append(v.Machines, string(m.Machine))
 	}
 	for _, d := range b.Draws {
 		v.Draws = append(v.Draws, drawView{Spool: string(d.Spool), Wire: string(d.Wire), Strings: d.Strings, Mass: grams(d.Mass)})

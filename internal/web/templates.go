@@ -13,7 +13,8 @@ var templateFiles embed.FS
 // One template for each page, each with the layout around it.
 var (
 	signInTemplate  = parse("sign_in.html")
-	todayTemplate   = parse("today.html", "plan.html", "chart.html")
+	todayTemplate   = parse("today.html", "plan.html", "asked.html", "chart.html")
+	aheadTemplate   = parse("ahead.html")
 	errorTemplate   = parse("error.html")
 	explainTemplate = parse("explain.html")
 )

@@ -16,6 +16,7 @@ func TestTemplatesFitTheirPages(t *testing.T) {
 	}{
 		{"sign in", signInTemplate, signInPage{}},
 		{"today", todayTemplate, todayPage{}},
+		{"ahead", aheadTemplate, aheadPage{}},
 		{"error", errorTemplate, errorPage{}},
 		{"explain", explainTemplate, explainPage{}},
 	}

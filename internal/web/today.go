@@ -38,7 +38,7 @@ func (s *server) today(c *gin.Context) (reply, error) {
 	f.Flash = s.said(c)
 	page := newToday(f, date, s.shop.Today(), shortagesView(short))
 	if planned {
-		page.Plan = newPlan(day, s.shop.Zone)
+		page.Plan = newPlan(day, s.shop.Zone, page.CanPlan)
 	}
 	return show(todayTemplate, page), nil
 }
@@ -46,7 +46,10 @@ func (s *server) today(c *gin.Context) (reply, error) {
 func (s *server) propose(c *gin.Context) (reply, error) {
 	return s.onDay(c, s.shop.ProposeDay, func(day workshop.DayPlan) string {
 		if day.Released {
-			return "The day is already released: it stands as it is."
+			return "The day is already released, and there is nothing new to wind: it stands as it is."
+		}
+		if n := len(day.Standing()); n > 0 {
+			return fmt.Sprintf("Proposed beside %s: %s in all. Look over what is new, then release it.", plural(n, "batch that stands", "batches that stand"), countOf(day))
 		}
 		return fmt.Sprintf("Proposed: %s. Look it over, then release it.", countOf(day))
 	})

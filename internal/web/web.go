@@ -41,7 +41,11 @@ func (s *server) routes(g *gin.RouterGroup) {
 	g.GET("/", s.page(s.known(s.today)))
 	g.POST("/days/:date/propose", s.page(s.known(s.propose)))
 	g.POST("/days/:date/release", s.page(s.known(s.release)))
+	g.POST("/days/:date/changes", s.page(s.known(s.change)))
+	g.POST("/days/:date/batches/:batch/take-back", s.page(s.known(s.takeBack)))
 	g.GET("/days/:date/sheets.xlsx", s.page(s.known(s.sheets)))
+
+	g.GET("/ahead", s.page(s.known(s.ahead)))
 
 	g.GET("/problems/:name", s.page(s.explain))
 }
