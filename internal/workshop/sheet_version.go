@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"windingroom/internal/batch"
+	"windingroom/internal/order"
 )
 
 // number gives sheets their versions and lists the issues that are new: of a batch never printed, or of one whose sheet says
@@ -53,7 +54,9 @@ func hashOf(s batch.Sheet) ([]byte, error) {
 		sp.Allocated, sp.Location, sp.Before, sp.After = 0, "", 0, 0
 	}
 	for i := range s.For {
-		s.For[i].Status = ""
+		if s.For[i].Status != order.Cancelled { // a sheet that winds for nobody is wrong
+			s.For[i].Status = ""
+		}
 	}
 	text, err := json.Marshal(s)
 	if err != nil {

@@ -5,7 +5,6 @@ import (
 	"context"
 	"fmt"
 	"slices"
-	"strings"
 
 	"windingroom/internal/batch"
 	"windingroom/internal/calendar"
@@ -142,8 +141,8 @@ func (d *desk) fetchOrders(r Reader, standing []batch.Batch) error {
 	return nil
 }
 
-// weighAhead works out what each spool should hold before each draw, in the order in which the batches start. What a finished
-// batch drew is off its spool already.
+// weighAhead works out what each spool should hold before each draw, in the order in which the batches start. What finished
+// batches drew is off their spools already, so their draws are put back first.
 func (d *desk) weighAhead(batches []batch.Batch) {
 	slices.SortStableFunc(batches, func(a, b batch.Batch) int { return cmp.Compare(a.Starts, b.Starts) })
 	left := map[stock.SpoolCode]measure.Mass{}
@@ -151,11 +150,14 @@ func (d *desk) weighAhead(batches []batch.Batch) {
 		left[code] = b.Mass
 	}
 	for _, b := range batches {
-		for i, draw := range b.Draws {
+		for _, draw := range b.Draws {
 			if b.Status == batch.Finished {
-				d.before[drawKey{b.Code, i}] = left[draw.Spool] + draw.Mass
-				continue
+				left[draw.Spool] += draw.Mass
 			}
+		}
+	}
+	for _, b := range batches {
+		for i, draw := range b.Draws {
 			d.before[drawKey{b.Code, i}] = left[draw.Spool]
 			left[draw.Spool] -= draw.Mass
 		}
@@ -236,18 +238,12 @@ func (d *desk) serves(sheet *batch.Sheet) {
 
 // cautions gives what is special about this batch; the standing cautions of a winding room are printed on every sheet.
 func (d *desk) cautions(sheet batch.Sheet, recipe catalog.Recipe) []string {
-	var cautions []string
-	nickel := false
-	for _, l := range sheet.Wraps {
-		if code := strings.ToLower(string(d.wires[l.Wire].Alloy)); strings.Contains(code, "nickel") || strings.Contains(code, "monel") {
-			nickel = true
-		}
-	}
-	if nickel {
-		cautions = append(cautions, "The wrap holds nickel, which may sensitise skin: handle finished strings no more than needed and wash hands afterwards.")
-	}
+	cautions := cancelled(sheet)
 	for _, s := range sheet.Spools {
-		if end := d.wires[s.Wire].UsableEnd; s.After < end {
+		switch end := d.wires[s.Wire].UsableEnd; {
+		case s.After < 0:
+			cautions = append(cautions, fmt.Sprintf("Spool %s holds %s less than this batch wants of it: ask for another spool before you start.", s.Spool, -s.After))
+		case s.After < end:
 			cautions = append(cautions, fmt.Sprintf("Spool %s ends below its usable end of %s: watch the last strings and keep the remnant apart.", s.Spool, end))
 		}
 	}
@@ -255,6 +251,20 @@ func (d *desk) cautions(sheet batch.Sheet, recipe catalog.Recipe) []string {
 		if w.Lay > 0 {
 			cautions = append(cautions, fmt.Sprintf("%s is wound with a lay of %s: do not close the turns.", w.Wire, w.Lay))
 		}
+	}
+	return cautions
+}
+
+// cancelled warns of strings that nobody wants any more. The batch stands until the lead takes it back.
+func cancelled(sheet batch.Sheet) []string {
+	var cautions []string
+	for _, f := range sheet.For {
+		if f.Status == order.Cancelled {
+			cautions = append(cautions, fmt.Sprintf("Order %s is cancelled: its %d strings are not wanted.", f.Order, f.Strings))
+		}
+	}
+	if len(cautions) > 0 && len(cautions) == len(sheet.For) {
+		return []string{"Every order of this batch is cancelled: do not wind it, ask the lead to take it back."}
 	}
 	return cautions
 }
