@@ -55,8 +55,8 @@ func (d *draft) tooLarge(order []int) bool {
 	empty := newDraft(d.shop)
 	for _, i := range order {
 		if left := empty.add(i); left > 0 {
-			why, _ := empty.why(d.groupOf[i], left)
-			return why == ForTime
+			g := d.groupOf[i]
+			return empty.noMachine(g) == "" && empty.noWire(g, left) == ""
 		}
 	}
 	return false

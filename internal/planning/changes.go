@@ -193,9 +193,7 @@ func (r *revision) down(code catalog.MachineCode) error {
 		if r.machines[m].Code != code {
 			continue
 		}
-		for g := range r.groups {
-			r.barred[g*len(r.lanes)+m] = true
-		}
+		r.shut[m] = true
 		for at := len(r.lanes[m].runs) - 1; at >= 0; at-- {
 			if r.lanes[m].runs[at].stands == nil {
 				r.takeOut(m, at)

@@ -161,7 +161,12 @@ func (c *checker) wants(s batch.Serve, b batch.Batch) bool {
 
 func (c *checker) draws(mk requirements.Making, b batch.Batch) error {
 	strings := map[string]int{}
+	once := map[stock.SpoolCode]bool{}
 	for _, d := range b.Draws {
+		if once[d.Spool] {
+			return fmt.Errorf("spool %s is put on twice in one batch", d.Spool)
+		}
+		once[d.Spool] = true
 		each := measure.MassEach(-1)
 		for _, u := range mk.Uses {
 			if u.Wire == d.Wire {

@@ -5,49 +5,27 @@ import (
 	"windingroom/internal/stock"
 )
 
-// span is the time in which a machine has a spool, from the first batch that draws on it to the last.
-type span struct {
-	machine    int
-	last       int // position of the last batch
-	from, till int64
-}
-
 // clash finds a spool that two machines would need at the same time, and gives the batch that should go: of the two machines'
 // last batches on the spool the one whose first order is due later.
-func (d *draft) clash(draws [][][]batch.Draw, ends [][]int64) (machine, at int) {
+func (d *draft) clash(draws [][][]batch.Draw, courses []course) (machine, at int) {
 	had := map[stock.SpoolCode][]span{} // only looked up, never walked
 	for m := range d.lanes {
-		own := map[stock.SpoolCode]*span{}
-		var order []stock.SpoolCode
-		var clock int64
-		for at := range draws[m] {
-			for _, dr := range draws[m][at] {
-				s := own[dr.Spool]
-				if s == nil {
-					s = &span{machine: m, from: clock}
-					own[dr.Spool] = s
-					order = append(order, dr.Spool)
+		for _, s := range spans(m, draws[m], &courses[m]) {
+			for _, o := range had[s.spool] {
+				if o.machine == m || !o.meets(s.from, s.till) {
+					continue
 				}
-				s.last, s.till = at, ends[m][at]
-			}
-			clock = ends[m][at]
-		}
-		for _, code := range order {
-			s := *own[code]
-			for _, o := range had[code] {
-				if o.from < s.till && s.from < o.till {
-					one, two := o, s // which goes
-					if d.firstDemand(o) <= d.firstDemand(s) {
-						one, two = s, o
-					}
-					for _, goes := range []span{one, two} {
-						if d.lanes[goes.machine].runs[goes.last].stands == nil {
-							return goes.machine, goes.last
-						}
+				one, two := o, s // which goes
+				if d.firstDemand(o) <= d.firstDemand(s) {
+					one, two = s, o
+				}
+				for _, goes := range []span{one, two} {
+					if d.lanes[goes.machine].runs[goes.last].stands == nil {
+						return goes.machine, goes.last
 					}
 				}
 			}
-			had[code] = append(had[code], s)
+			had[s.spool] = append(had[s.spool], s)
 		}
 	}
 	return none, none
@@ -72,5 +50,5 @@ func (d *draft) part(machine, at int) {
 
 // takes says whether a machine may wind a group.
 func (d *draft) takes(group, machine int) bool {
-	return machine != d.closed && !d.held[group] && d.groups[group].takes[machine] && !d.barred[group*len(d.lanes)+machine]
+	return machine != d.closed && !d.shut[machine] && !d.held[group] && d.groups[group].takes[machine] && !d.barred[group*len(d.lanes)+machine]
 }

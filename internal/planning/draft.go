@@ -15,6 +15,7 @@ type draft struct {
 	planned []int            // by demand
 	taken   []int64          // by wire, ng
 	barred  []bool           // by group and machine: kept off because its spool is needed on another machine
+	shut    []bool           // by machine: takes nothing more
 	chosen  [][][]batch.Draw // by machine and batch; trim sets it
 	held    []bool           // by group: not wound today
 	optimal bool             // no other sequence of its batches is better
@@ -22,7 +23,7 @@ type draft struct {
 
 func newDraft(s *shop) *draft {
 	d := &draft{shop: s, planned: make([]int, len(s.demands)), taken: make([]int64, len(s.wires)),
-		barred: make([]bool, len(s.groups)*len(s.machines)), held: make([]bool, len(s.groups)), chosen: make([][][]batch.Draw, len(s.machines))}
+		barred: make([]bool, len(s.groups)*len(s.machines)), held: make([]bool, len(s.groups)), shut: make([]bool, len(s.machines)), chosen: make([][][]batch.Draw, len(s.machines))}
 	for i := range s.machines {
 		d.lanes = append(d.lanes, newLane(s.starts[i]))
 	}
@@ -30,7 +31,7 @@ func newDraft(s *shop) *draft {
 }
 
 func (d *draft) clone() *draft {
-	c := &draft{shop: d.shop, planned: slices.Clone(d.planned), taken: slices.Clone(d.taken), barred: slices.Clone(d.barred), held: slices.Clone(d.held), chosen: slices.Clone(d.chosen), optimal: d.optimal}
+	c := &draft{shop: d.shop, planned: slices.Clone(d.planned), taken: slices.Clone(d.taken), barred: slices.Clone(d.barred), held: slices.Clone(d.held), shut: slices.Clone(d.shut), chosen: slices.Clone(d.chosen), optimal: d.optimal}
 	for i := range d.lanes {
 		c.lanes = append(c.lanes, d.lanes[i].clone())
 	}

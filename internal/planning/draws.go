@@ -15,8 +15,10 @@ type stretch struct {
 	loads   []load
 }
 
-// draws chooses the spools: for each batch of each lane its draws, by wire as loaded, then as used.
-func (d *draft) draws(care bool) [][][]batch.Draw {
+// draws chooses the spools: for each batch of each lane its draws, by wire as loaded, then as used. It gives a wire of which
+// not all strings found any, or none.
+func (d *draft) draws(care bool) (draws [][][]batch.Draw, short int) {
+	short = none
 	byWire := make([][]cut, len(d.wires))
 	stretches := make([][]stretch, len(d.wires))
 	for m := range d.lanes {
@@ -27,11 +29,14 @@ func (d *draft) draws(care bool) [][][]batch.Draw {
 	for w := range d.wires {
 		cuts, ok := d.unwind(w, stretches[w], care)
 		if !ok {
-			cuts, _ = d.wires[w].fill(d.loads(w)) // the admission has made sure that this is enough
+			if cuts, ok = d.wires[w].fill(d.loads(w)); !ok {
+				short = w
+			}
+			cuts = arrange(stretches[w], cuts)
 		}
 		byWire[w] = cuts
 	}
-	return d.gather(byWire)
+	return d.gather(byWire), short
 }
 
 // stretches follows the places of a machine through its day.

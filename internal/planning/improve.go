@@ -19,8 +19,8 @@ const (
 
 // The search counts what it tries: a little while orders come in, much when the day stands.
 const (
-	roughByBatch  = 200
-	roughTries    = 40_000
+	roughByBatch  = 25
+	roughTries    = 1_000
 	carefulTries  = 400_000
 	byBatch       = 2_000
 	carefulPerDay = 60_000_000 // tries × batches
@@ -34,7 +34,7 @@ func (d *draft) improve(careful bool) (optimal bool) {
 		return true
 	}
 	n := len(runs)
-	p.Effort, p.Quick = min(roughTries, roughByBatch*n), !careful
+	p.Effort, p.Quick = max(roughTries, roughByBatch*n), !careful
 	if careful {
 		p.Effort = min(carefulTries, byBatch*n, carefulPerDay/n)
 	}

@@ -48,13 +48,20 @@ func (s *shop) number(balances []stock.Balance) {
 
 // shelve puts the drawable spools under their wires, oldest first.
 func (s *shop) shelve(balances []stock.Balance, wires map[material.WireCode]int, home map[stock.SpoolCode]int) {
+	s.shelf = make(map[stock.SpoolCode]place, len(balances))
 	sorted := slices.Clone(balances)
 	slices.SortFunc(sorted, func(a, b stock.Balance) int {
 		return cmp.Or(cmp.Compare(a.ReceivedOn, b.ReceivedOn), cmp.Compare(a.Code, b.Code))
 	})
 	for _, b := range sorted {
 		i, wanted := wires[b.Wire]
-		if !wanted || i == none || b.Drawable() <= 0 {
+		if !wanted || i == none {
+			continue
+		}
+		if b.Remnant() && b.State != stock.Quarantined {
+			s.wires[i].ends += max(0, b.Free())
+		}
+		if b.Drawable() <= 0 {
 			continue
 		}
 		at, loaded := home[b.Code]
@@ -62,6 +69,7 @@ func (s *shop) shelve(balances []stock.Balance, wires map[material.WireCode]int,
 			at = none
 		}
 		w := &s.wires[i]
+		s.shelf[b.Code] = place{i, len(w.spools)}
 		w.spools = append(w.spools, spool{code: b.Code, lot: b.Lot, free: b.Drawable(), usable: b.UsableEnd, home: at})
 		w.total += b.Drawable()
 	}

@@ -3,6 +3,7 @@ package planning
 import (
 	"cmp"
 	"slices"
+	"time"
 )
 
 // rounds bounds how often left-over strings are tried again after the sequence has been improved.
@@ -23,7 +24,7 @@ func Propose(in Input) (Plan, error) {
 	return s.best(newDraft(s)).write(), nil
 }
 
-// best plans the day on from a draft in several ways and gives the one that completes most orders, then most strings.
+// best plans the day on from a draft in several ways and gives the fullest.
 func (s *shop) best(begun *draft) *draft {
 	d := begun.clone().plan()
 	ways := []func(*shop){}
@@ -46,9 +47,9 @@ func (s *shop) best(begun *draft) *draft {
 			d = o
 		}
 	}
-	d = begun.promote(d).polish()
+	d = begun.promote(d).squeeze().polish()
 	d.choose()
-	return d
+	return d.squeeze()
 }
 
 // another plans the day on from its beginning in a way of its own.
@@ -66,20 +67,20 @@ func (d *draft) another(s *shop, way func(*shop)) *draft {
 
 // Promotions are tried so often at most, fewer where a day has many batches.
 const (
-	promotions       = 12
-	smallDay         = 60  // batches; closing machines is tried up to here
-	promotionsPerDay = 600 // tries × batches
+	promotions      = 24
+	smallDay        = 60      // batches; closing machines, and promoting orders that want wire, is tried up to here
+	promotionEffort = 80_000 // tries × batches × batches
 )
 
 // promote lets one order that was left out come in before the others due no later, and keeps that where more orders are
 // complete for it.
 func (d *draft) promote(best *draft) *draft {
-	tries := min(promotions, promotionsPerDay/max(1, best.batches()))
+	tries := min(promotions, promotionEffort/max(1, best.batches()*best.batches()))
 	for _, order := range best.orders {
 		if tries == 0 {
 			break
 		}
-		if best.complete(order) {
+		if best.complete(order) || !best.promising(order) {
 			continue
 		}
 		tries--
@@ -95,6 +96,17 @@ func (d *draft) promote(best *draft) *draft {
 	return best
 }
 
+// promising says whether an order could be complete if it came in earlier; on a large day only where it wants nothing but time.
+func (d *draft) promising(order []int) bool {
+	for _, i := range order {
+		left, g := d.demands[i].Strings-d.planned[i], d.groupOf[i]
+		if left > 0 && (d.held[g] || d.noMachine(g) != "" || (d.batches() > smallDay && d.noWire(g, left) != "")) {
+			return false
+		}
+	}
+	return !d.tooLarge(order)
+}
+
 // polish searches longer when it stands what is wound today; where the better sequence has no room for its changes of spool, the
 // day stays as it was.
 func (d *draft) polish() *draft {
@@ -106,7 +118,7 @@ func (d *draft) polish() *draft {
 	if slices.Equal(before, c.planned) {
 		return c
 	}
-	if d.trim(); d.fuller(c) {
+	if d.fuller(c) {
 		return d
 	}
 	return c
@@ -116,7 +128,7 @@ func (d *draft) polish() *draft {
 func (d *draft) plan() *draft {
 	for round := range rounds {
 		var n int
-		if d, n = d.admitWhole(round == 0); n == 0 {
+		if d, n = d.admitWhole(round == 0); n == 0 && round > 0 {
 			break
 		}
 		d = d.regroup().settled()
@@ -179,21 +191,38 @@ func (d *draft) everything() bool {
 	return true
 }
 
-// fuller says whether a draft completes more orders than another, or as many with more strings.
+// orderWorth is what one more complete order may cost in winding and setup: else a day would be cut up for a small order that
+// is not due for long. Common practice, no source.
+const orderWorth = int64(time.Hour)
+
+// fuller says whether a draft completes more of the orders that are due, or as many and is worth more.
 func (d *draft) fuller(than *draft) bool {
-	orders, strings := d.filled()
+	due, all := d.filled()
 	least, fewest := than.filled()
-	return orders > least || (orders == least && strings > fewest)
+	if due != least {
+		return due > least
+	}
+	return orderWorth*int64(all-fewest)+d.gain()-than.gain() > 0
 }
 
-func (d *draft) filled() (orders, strings int) {
+// filled counts the complete orders, and those of them that are due.
+func (d *draft) filled() (due, all int) {
 	for _, o := range d.orders {
 		if d.complete(o) {
-			orders++
+			all++
+			if d.demands[o[0]].DueOn <= d.date {
+				due++
+			}
 		}
 	}
-	for _, n := range d.planned {
-		strings += n
+	return due, all
+}
+
+// gain gives the winding of all machines less their setup.
+func (d *draft) gain() int64 {
+	var sum int64
+	for m := range d.lanes {
+		sum += d.lanes[m].work
 	}
-	return orders, strings
+	return sum - d.setup() - d.reserved()
 }

@@ -36,6 +36,7 @@ type shop struct {
 	groups        []group
 	groupOf       []int // of each demand
 	wires         []wire
+	shelf         map[stock.SpoolCode]place // where each drawable spool is found
 }
 
 // group is all strings of one recipe at one scale length.
@@ -60,6 +61,7 @@ type wire struct {
 	code   material.WireCode
 	spools []spool
 	total  measure.Mass
+	ends   measure.Mass     // free, but on remnants
 	each   measure.MassEach // the most one string takes of it
 	cut    measure.Size     // core cut of that string
 }

@@ -8,14 +8,19 @@ import (
 )
 
 // trim chooses the spools, keeps back on each machine the time their changes take, and takes strings out again where a day
-// no longer fits, those of the last order in due order first, and where two machines would need one spool at a time.
+// no longer fits, those of the last order in due order first, where no cut finds wire for all, and where two machines would need
+// one spool at a time.
 func (d *draft) trim() {
 	for {
-		draws := d.draws(false)
-		ends := d.keepBack(draws)
+		draws, short := d.draws(false)
+		if short != none {
+			d.without(short)
+			continue
+		}
+		courses := d.keepBack(draws)
 		if m := d.overfull(); m != none {
 			d.drop(m)
-		} else if m, at := d.clash(draws, ends); m != none {
+		} else if m, at := d.clash(draws, courses); m != none {
 			d.part(m, at)
 		} else {
 			d.chosen = draws
@@ -26,13 +31,13 @@ func (d *draft) trim() {
 
 // choose looks longer for the spools of a day that stands, and keeps them where the day still fits.
 func (d *draft) choose() {
-	draws := d.draws(true)
+	draws, short := d.draws(true)
 	reserve := make([]int64, len(d.lanes))
 	for m := range d.lanes {
 		reserve[m] = d.lanes[m].reserve
 	}
-	ends := d.keepBack(draws)
-	if m, _ := d.clash(draws, ends); m == none && d.overfull() == none {
+	courses := d.keepBack(draws)
+	if m, _ := d.clash(draws, courses); m == none && short == none && d.overfull() == none {
 		d.chosen = draws
 		return
 	}
@@ -41,24 +46,14 @@ func (d *draft) choose() {
 	}
 }
 
-// keepBack sets each machine's reserve to what its changes of spool take, and gives the time at which each batch ends.
-func (d *draft) keepBack(draws [][][]batch.Draw) [][]int64 {
-	ends := make([][]int64, len(d.lanes))
+// keepBack sets each machine's reserve to what its changes of spool take, and follows the machines through their days.
+func (d *draft) keepBack(draws [][][]batch.Draw) []course {
+	courses := make([]course, len(d.lanes))
 	for m := range d.lanes {
-		l := &d.lanes[m]
-		on := d.machines[m].Loaded
-		var setup, clock int64
-		for at, r := range l.runs {
-			g := &d.groups[r.group]
-			cost, after := SetupOf(on, g.making, g.scale, draws[m][at], d.practice)
-			setup += int64(cost)
-			clock += int64(cost) + d.winding(&r)
-			ends[m] = append(ends[m], d.wall(m, clock))
-			on = after
-		}
-		l.reserve = setup - l.setup()
+		courses[m] = d.follow(m, draws[m])
+		d.lanes[m].reserve = courses[m].setup - d.lanes[m].setup()
 	}
-	return ends
+	return courses
 }
 
 func (d *draft) overfull() int {
@@ -68,6 +63,23 @@ func (d *draft) overfull() int {
 		}
 	}
 	return none
+}
+
+// without takes out a string that needs a wire, of the last demand in due order.
+func (d *draft) without(wire int) {
+	for i := len(d.demands) - 1; i >= 0; i-- {
+		g := d.groupOf[i]
+		if d.planned[i] == 0 || !slices.ContainsFunc(d.groups[g].uses, func(u use) bool { return u.wire == wire }) {
+			continue
+		}
+		for m := range d.lanes {
+			if at := d.lanes[m].find(g); at >= 0 {
+				d.planned[i]--
+				d.change(m, at, d.lanes[m].runs[at].ordered-1)
+				return
+			}
+		}
+	}
 }
 
 // drop takes out strings of the last demand in due order that the machine winds: as few as make its day fit, else all that

@@ -35,11 +35,7 @@ func (d *draft) unwind(wire int, stretches []stretch, care bool) ([]cut, bool) {
 		p.Spools = append(p.Spools, cutting.Spool{Free: s.free, Usable: s.usable, Rank: i, Lot: lot, Home: s.home})
 	}
 	for _, st := range stretches {
-		loads := make([]cutting.Load, len(st.loads))
-		for i, l := range st.loads {
-			loads[i] = cutting.Load{Each: l.each, Strings: l.strings}
-		}
-		p.Batches = append(p.Batches, cutting.Stretch{Machine: st.machine, First: st.first, Loads: loads})
+		p.Batches = append(p.Batches, st.forCutting())
 	}
 	r := cutting.Solve(p)
 	if r.Value.Unfilled > 0 {
@@ -50,6 +46,33 @@ func (d *draft) unwind(wire int, stretches []stretch, care bool) ([]cut, bool) {
 		cuts = append(cuts, stretches[i].cuts(r.Pieces[i])...)
 	}
 	return cuts, true
+}
+
+func (st *stretch) forCutting() cutting.Stretch {
+	loads := make([]cutting.Load, len(st.loads))
+	for i, l := range st.loads {
+		loads[i] = cutting.Load{Each: l.each, Strings: l.strings}
+	}
+	return cutting.Stretch{Machine: st.machine, First: st.first, Loads: loads}
+}
+
+// arrange orders the cuts of each batch so that spools are changed least often.
+func arrange(stretches []stretch, cuts []cut) []cut {
+	var all []cut
+	for i := range stretches {
+		st := &stretches[i]
+		var pieces []cutting.Piece
+		for _, l := range st.loads {
+			for _, c := range cuts {
+				if c.machine == l.machine && c.at == l.at {
+					pieces = append(pieces, cutting.Piece{Spool: c.spool, Strings: c.strings})
+				}
+			}
+		}
+		problem := st.forCutting()
+		all = append(all, st.cuts(problem.Arrange(pieces))...)
+	}
+	return all
 }
 
 // prices sets what a change of spool is worth in scrap.

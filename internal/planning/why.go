@@ -7,20 +7,18 @@ import (
 )
 
 // why says what keeps n more strings of a group out of the day.
-func (d *draft) why(group, n int) (Why, string) {
-	if d.held[group] {
+func (c *closing) why(group, n int) (Why, string) {
+	if c.held[group] {
 		return ForTime, "held back"
 	}
-	if reason := d.noMachine(group); reason != "" {
+	if reason := c.noMachine(group); reason != "" {
 		return ForMachine, reason
 	}
-	if reason := d.noWire(group, n); reason != "" {
+	if reason := c.noWire(group, n); reason != "" {
 		return ForWire, reason
 	}
-	for m := range d.lanes {
-		if d.groups[group].takes[m] && (!d.takes(group, m) || !d.spare(group, m)) {
-			return ForWire, "another machine needs its spool at the same time, and has no time left to wind it"
-		}
+	if w := c.try(group).waits; w != none {
+		return ForWire, fmt.Sprintf("other machines need the spools of wire %s when there is time to wind it", c.wires[w].code)
 	}
 	return ForTime, "the machines that wind it have no time left"
 }
@@ -75,6 +73,9 @@ func (d *draft) noWire(group, n int) string {
 			reason = fmt.Sprintf("wire %s is short by %s g", w.code, mg.GramText())
 		} else {
 			reason = fmt.Sprintf("what is left of wire %s lies on spools too nearly empty for whole strings", w.code)
+		}
+		if w.ends > 0 {
+			reason += fmt.Sprintf("; %s g more lie in remnants", w.ends.GramText())
 		}
 	}
 	return reason

@@ -138,12 +138,13 @@ func (d *draft) serves() [][][]batch.Serve {
 
 func (d *draft) leftOut() []NotPlanned {
 	var list []NotPlanned
+	c := d.closing()
 	for i, dm := range d.demands {
 		left := dm.Strings - d.planned[i]
 		if left == 0 {
 			continue
 		}
-		why, detail := d.why(d.groupOf[i], left)
+		why, detail := c.why(d.groupOf[i], left)
 		list = append(list, NotPlanned{dm.Order, dm.Line, dm.Position, left, why, detail})
 	}
 	return list

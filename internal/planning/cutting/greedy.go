@@ -21,7 +21,9 @@ func (b *book) greedy() {
 			cmp.Compare(q.heaviest(), p.heaviest()), cmp.Compare(q.mass(0, q.strings()), p.mass(0, p.strings())))
 	})
 	for _, i := range order {
-		b.set(i, tidy(b.serve(i, nil)))
+		if st := &b.Batches[i]; !b.set(i, st.tidy(b.serve(i, nil))) {
+			b.set(i, []Piece{{-1, st.strings()}}) // two draws made one take a milligram more than there is
+		}
 	}
 }
 

@@ -28,6 +28,9 @@ func Solve(p Problem) Result {
 	if !proven() && p.Effort >= 0 {
 		b.anneal(unfilled)
 	}
+	for i := range b.Batches {
+		b.set(i, b.Batches[i].Arrange(b.pieces[i]))
+	}
 	return Result{Pieces: b.pieces, Value: b.value, Proven: proven()}
 }
 
@@ -128,7 +131,7 @@ func (b *book) refill(d *dice.Dice, i int) bool {
 			pieces = append(pieces, Piece{s, n})
 		}
 	}
-	return b.set(i, tidy(b.serve(i, pieces)))
+	return b.set(i, st.tidy(b.serve(i, pieces)))
 }
 
 // change puts one piece on another spool.
@@ -138,7 +141,7 @@ func (b *book) change(d *dice.Dice, i int) bool {
 		return false
 	}
 	pieces[d.Below(len(pieces))].Spool = d.Below(len(b.Spools))
-	return b.set(i, tidy(pieces))
+	return b.set(i, b.Batches[i].tidy(pieces))
 }
 
 // shift moves strings over the border between two pieces, or cuts a piece in two.
@@ -155,7 +158,7 @@ func (b *book) shift(d *dice.Dice, i int) bool {
 		n := 1 + d.Below(pieces[at].Strings-1)
 		pieces = slices.Insert(pieces, at+1, Piece{d.Below(len(b.Spools)), pieces[at].Strings - n})
 		pieces[at].Strings = n
-		return b.set(i, tidy(pieces))
+		return b.set(i, b.Batches[i].tidy(pieces))
 	}
 	if d.Below(2) == 0 {
 		n := 1 + d.Below(pieces[at].Strings)
@@ -166,7 +169,7 @@ func (b *book) shift(d *dice.Dice, i int) bool {
 		pieces[at].Strings += n
 		pieces[at+1].Strings -= n
 	}
-	return b.set(i, tidy(pieces))
+	return b.set(i, b.Batches[i].tidy(pieces))
 }
 
 // evict takes two stretches off their spools and serves one, then the other.
@@ -182,30 +185,15 @@ func (b *book) evict(d *dice.Dice, i, j int) bool {
 	one, two := keep(i), keep(j)
 	b.set(i, one)
 	b.set(j, two)
-	two = tidy(b.serveFrom(j, two))
+	two = b.Batches[j].tidy(b.serveFrom(j, two))
 	if !b.set(j, two) {
 		return false
 	}
-	return b.set(i, tidy(b.serveFrom(i, one)))
+	return b.set(i, b.Batches[i].tidy(b.serveFrom(i, one)))
 }
 
 // serveFrom serves a stretch whose first pieces are in the book already.
 func (b *book) serveFrom(i int, pieces []Piece) []Piece {
 	b.set(i, nil)
 	return b.serve(i, pieces)
-}
-
-// tidy joins pieces of one spool and leaves out empty ones.
-func tidy(pieces []Piece) []Piece {
-	out := pieces[:0]
-	for _, p := range pieces {
-		switch n := len(out); {
-		case p.Strings == 0:
-		case n > 0 && out[n-1].Spool == p.Spool:
-			out[n-1].Strings += p.Strings
-		default:
-			out = append(out, p)
-		}
-	}
-	return slices.Clip(out)
 }
