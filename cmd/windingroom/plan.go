@@ -131,7 +131,9 @@ func differenceText(d planning.Difference) string {
 	text := fmt.Sprintf("%s %s", d.Batch, d.What)
 	switch d.What {
 	case planning.CameIn:
-		text += fmt.Sprintf(" at place %d of %s", d.To.Place, d.To.Machine)
+		return text + fmt.Sprintf(" at place %d of %s (%d strings of %s at %s in)", d.To.Place, d.To.Machine, d.Is, d.Recipe, d.Scale.InchText())
+	case planning.WentOut:
+		return text + fmt.Sprintf(" (%d strings of %s at %s in)", d.Was, d.Recipe, d.Scale.InchText())
 	case planning.Moved:
 		text += fmt.Sprintf(" from place %d of %s to place %d of %s", d.From.Place, d.From.Machine, d.To.Place, d.To.Machine)
 	}

@@ -23,6 +23,10 @@ func (w workday) change(asked DayChanges) (DayPlan, error) {
 		w.kept = DayPlan{Plan: only(w.kept.Plan, func(b batch.Batch) bool { return b.Status != batch.Proposed })}
 		w.kept.Pinned, w.kept.Held = nil, nil
 	}
+	asked, err := w.named(asked)
+	if err != nil {
+		return DayPlan{}, err
+	}
 	next := DayPlan{Allowed: w.kept.Allowed, Down: slices.Clone(w.kept.Down)}
 	c := w.news()
 	for _, step := range []func(DayChanges, *planning.Changes) error{w.pins, w.holds, w.moves, w.splits, w.delays} {
@@ -43,7 +47,6 @@ func (w workday) change(asked DayChanges) (DayPlan, error) {
 			w.kept.Held, c = append(w.kept.Held, h), again(c)
 		}
 	}
-	var err error
 	if next.Plan, err = planning.Replan(w.input, w.kept.Plan, c); err != nil {
 		return next, refusal(err)
 	}
@@ -51,6 +54,23 @@ func (w workday) change(asked DayChanges) (DayPlan, error) {
 		next.pinHalves(x)
 	}
 	return next, nil
+}
+
+// named finds the strings that are to be held or resumed.
+func (w workday) named(asked DayChanges) (DayChanges, error) {
+	asked.HoldStrings, asked.Resume = slices.Clone(asked.HoldStrings), slices.Clone(asked.Resume)
+	var err error
+	for i, h := range asked.HoldStrings {
+		if asked.HoldStrings[i], err = w.strings(h, "hold"); err != nil {
+			return asked, err
+		}
+	}
+	for i, h := range asked.Resume {
+		if asked.Resume[i], err = w.strings(h, "resume"); err != nil {
+			return asked, err
+		}
+	}
+	return asked, nil
 }
 
 // refusal names the change that the planner refused; what is wrong with the room is no fault of the changes.
@@ -121,9 +141,6 @@ func (w workday) holds(asked DayChanges, c *planning.Changes) error {
 		asked.HoldStrings = append(slices.Clone(asked.HoldStrings), planning.Held{Recipe: b.Recipe, Scale: b.Scale})
 	}
 	for _, h := range asked.HoldStrings {
-		if _, err := w.input.Bench.Making(h.Recipe, h.Scale); err != nil {
-			return wrong("hold", "%v", err)
-		}
 		for _, b := range w.batches(h) {
 			if !slices.Contains(c.Hold, b.Code) {
 				c.Hold = append(c.Hold, b.Code)

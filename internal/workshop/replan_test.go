@@ -99,7 +99,7 @@ func minutes(n int) *time.Duration { d := time.Duration(n) * time.Minute; return
 func TestPlannedAgainWithNoChangeIsTheSamePlan(t *testing.T) {
 	l := newLead(t)
 	first := l.propose()
-	for _, c := range []workshop.DayChanges{{}, {Resume: []planning.Held{{Recipe: "none", Scale: 1}}}, {Up: []catalog.MachineCode{"bench-1"}}, {Overtime: minutes(0)},
+	for _, c := range []workshop.DayChanges{{}, {Resume: []planning.Held{{Recipe: "p-10.5", Scale: 1}}}, {Up: []catalog.MachineCode{"bench-1"}}, {Overtime: minutes(0)},
 		{Late: []planning.Delay{{Batch: of(first)[0].Code}}}} {
 		again := l.change(c)
 		if !reflect.DeepEqual(again.Plan, first.Plan) || len(again.Differences) > 0 {

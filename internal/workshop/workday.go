@@ -18,6 +18,7 @@ type workday struct {
 	kept    DayPlan
 	planned bool                         // there is a kept plan
 	took    map[batch.Code]time.Duration // of finished batches whose minutes were told
+	recipes []catalog.Recipe
 }
 
 func readWorkday(r Reader, date calendar.Date) (w workday, err error) {
@@ -31,6 +32,9 @@ func readWorkday(r Reader, date calendar.Date) (w workday, err error) {
 	w.input.Overtime = w.kept.Allowed
 	for i := range w.input.Machines {
 		w.input.Machines[i].Down = slices.Contains(w.kept.Down, w.input.Machines[i].Code)
+	}
+	if w.recipes, err = r.Recipes(); err != nil {
+		return w, err
 	}
 	w.took = map[batch.Code]time.Duration{}
 	for _, b := range w.kept.Standing() {
@@ -140,6 +144,17 @@ func orderedIn(p planning.Plan) int {
 		n += b.Ordered
 	}
 	return n
+}
+
+// strings finds strings by their recipe's code, matched without case.
+func (w workday) strings(h planning.Held, field string) (planning.Held, error) {
+	for _, c := range w.recipes {
+		if equalCodes(c.Code, h.Recipe) {
+			h.Recipe = c.Code
+			return h, nil
+		}
+	}
+	return h, wrong(field, "recipe %q is not one of the shop's recipes", h.Recipe)
 }
 
 // machine finds a machine of the day by its code, matched without case.
