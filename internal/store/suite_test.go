@@ -109,7 +109,7 @@ var (
 	sets     = []catalog.Set{{Code: "Harbour-2", Positions: []catalog.Position{{Number: 1, Recipe: "P-16", Scale: 647700000, Pitch: "E4"}, {Number: 2, Recipe: "W-40", Scale: 647700000, Pitch: "110"}}}}
 	machines = []catalog.Machine{
 		{Code: "bench-1", Winds: catalog.WindsBoth, Longest: 950 * measure.Millimetre, PerDay: 450 * time.Minute},
-		{Code: "bench-2", Winds: catalog.WindsWound, Longest: 930 * measure.Millimetre, PerDay: 480 * time.Minute},
+		{Code: "bench-2", Winds: catalog.WindsWound, Longest: 930 * measure.Millimetre, PerDay: 480 * time.Minute, Shifts: "0:00-4:00;4:30-8:30"},
 	}
 	orders = []order.Order{
 		{Code: "O-1", OrderedOn: monday - 20, DueOn: monday + 4, Customer: "Low Ferry Workshop", Status: order.Confirmed, Lines: []order.Line{

@@ -51,7 +51,7 @@ type DayPlan struct {
 func (d DayPlan) Standing() []batch.Batch {
 	var list []batch.Batch
 	for b := range batchesOf(d.Plan) {
-		if b.Status != batch.Proposed {
+		if b.Status == batch.Released || b.Status == batch.Finished {
 			list = append(list, b)
 		}
 	}
