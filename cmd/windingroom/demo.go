@@ -108,6 +108,14 @@ func (a *app) demoDay(ctx context.Context, cfg config.Config, db *store.DB, dir 
 	if err != nil {
 		return nil, err
 	}
+	night, err := shop.RunNight(ctx, date)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := shop.ProposePurchases(ctx, date, ""); err != nil {
+		return nil, err
+	}
+	a.printShortList(night)
 	broken, err := shop.Verify(ctx)
 	if err != nil {
 		return nil, err

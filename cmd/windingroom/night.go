@@ -75,6 +75,19 @@ func (a *app) printNight(n workshop.NightReport) {
 	}
 }
 
+// printShortList prints what the night asks for in a few lines: one for each supplier, and the wires that are late.
+func (a *app) printShortList(n workshop.NightReport) {
+	a.say("night     %s", n.Headline())
+	for _, p := range n.Purchases {
+		a.say("order     from %s by %s: %d wires, %s %s", p.Supplier, p.OrderBy, len(p.Lines), n.Currency.Text(p.Total), n.Currency)
+	}
+	for _, w := range n.Alerts() {
+		if w.Alert == replenishment.Late {
+			a.say("late      %s: %s", w.Wire, w.Why)
+		}
+	}
+}
+
 func orNot(d calendar.Date) string {
 	if d.IsZero() {
 		return "not in a year"

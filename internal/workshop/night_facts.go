@@ -6,10 +6,12 @@ import (
 	"slices"
 	"strings"
 
+	"windingroom/internal/batch"
 	"windingroom/internal/calendar"
 	"windingroom/internal/catalog"
 	"windingroom/internal/material"
 	"windingroom/internal/measure"
+	"windingroom/internal/order"
 	"windingroom/internal/replenishment"
 	"windingroom/internal/requirements"
 )
@@ -36,7 +38,11 @@ func nightInput(r Reader, date calendar.Date) (in replenishment.Input, err error
 	if in.Receipts, err = coming(r); err != nil {
 		return in, err
 	}
-	if in.Booked, err = bookedNeeds(bench, demands); err != nil {
+	proposed, err := r.Batches(BatchFilter{Status: batch.Proposed})
+	if err != nil {
+		return in, err
+	}
+	if in.Booked, err = bookedNeeds(bench, onPlannedDays(demands, proposed, date)); err != nil {
 		return in, err
 	}
 	if in.Usage, err = r.Used(date-daysBack, date-1); err != nil {
@@ -128,13 +134,49 @@ func coming(r Reader) ([]replenishment.Receipt, error) {
 	return receipts, err
 }
 
-// bookedNeeds gives the wire of open strings by order, on the day the order is due: the last on which it can be wound. What released batches
-// will draw is allocated on their spools and not in it; demands come sorted, order by order.
+// onPlannedDays gives strings that a proposal of a day to come winds that day for theirs; all others keep the day their order is due, the last
+// on which they can be wound.
+func onPlannedDays(demands []requirements.Demand, proposed []batch.Batch, today calendar.Date) []requirements.Demand {
+	type place struct {
+		order          order.Code
+		line, position int
+	}
+	type part struct {
+		on      calendar.Date
+		strings int
+	}
+	parts := map[place][]part{}
+	for _, b := range proposed { // by date
+		for _, sv := range b.Serves {
+			if at := (place{sv.Order, sv.Line, sv.Position}); b.Date >= today {
+				parts[at] = append(parts[at], part{b.Date, sv.Strings})
+			}
+		}
+	}
+	var planned []requirements.Demand
+	for _, d := range demands {
+		for _, p := range parts[place{d.Order, d.Line, d.Position}] {
+			early := d
+			early.DueOn, early.Strings = min(d.DueOn, p.on), min(d.Strings, p.strings)
+			if d.Strings -= early.Strings; early.Strings > 0 {
+				planned = append(planned, early)
+			}
+		}
+		if d.Strings > 0 {
+			planned = append(planned, d)
+		}
+	}
+	slices.SortFunc(planned, requirements.Compare)
+	return planned
+}
+
+// bookedNeeds gives the wire of open strings by order and day. What released batches will draw is allocated on their spools and not in it;
+// demands come sorted.
 func bookedNeeds(bench *requirements.Bench, demands []requirements.Demand) ([]replenishment.Need, error) {
 	var needs []replenishment.Need
 	for len(demands) > 0 {
 		first := demands[0]
-		n := slices.IndexFunc(demands, func(d requirements.Demand) bool { return d.Order != first.Order })
+		n := slices.IndexFunc(demands, func(d requirements.Demand) bool { return d.Order != first.Order || d.DueOn != first.DueOn })
 		if n < 0 {
 			n = len(demands)
 		}
