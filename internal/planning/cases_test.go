@@ -97,6 +97,12 @@ func TestWhy(t *testing.T) {
 	plainOnly := func(in *Input) { in.Machines[0].Winds = catalog.WindsPlain }
 	short := func(in *Input) { in.Machines[0].Longest = 800 * measure.Millimetre }
 	noWire := func(in *Input) { in.Spools[1].Mass = 10 * measure.Gram }
+	remnant := func(in *Input) {
+		noWire(in)
+		end := spoolOf("E", "W0", 3*measure.Gram)
+		end.UsableEnd = 4 * measure.Gram
+		in.Spools = append(in.Spools, end)
+	}
 	crumbs := func(in *Input) {
 		in.Spools = in.Spools[:1]
 		for i := range 12 { // 24 g, but a string takes 2.3 g
@@ -114,6 +120,7 @@ func TestWhy(t *testing.T) {
 		{"too long", short, time.Minute, ForMachine, "the core cut is 880 mm; the longest a machine for wound strings takes is 800 mm"},
 		// 10 strings take 23.00000140 g of the wrap; 4 are wound; 6 more take 13.800 g and 0.8 g is there.
 		{"wire", noWire, time.Minute, ForWire, "wire W0 is short by 13.001 g"},
+		{"remnants", remnant, time.Minute, ForWire, "wire W0 is short by 13.001 g; 3 g more lie in remnants"},
 		{"crumbs", crumbs, time.Minute, ForWire, "too nearly empty"},
 		{"time", func(*Input) {}, 2 * time.Hour, ForTime, "no time"},
 	} {
@@ -209,5 +216,21 @@ func TestAnEmptyRoom(t *testing.T) {
 	in.Machines, in.Demands = nil, want("O1", 3, 0)
 	if p := propose(t, in); len(p.NotPlanned) != 1 || p.NotPlanned[0].Why != ForMachine {
 		t.Errorf("no machine: got %+v", p)
+	}
+}
+
+// One spool, two machines with a day of an hour: what does not fit on the first waits for its spool.
+func TestAStringWaitsForASpool(t *testing.T) {
+	in := oneMachine(making(time.Minute, 1, "C0"))
+	in.Machines[0].PerDay = time.Hour
+	second := in.Machines[0]
+	second.Code = "M2"
+	in.Machines, in.Demands = append(in.Machines, second), want("O1", 100, 0)
+	if p := propose(t, in); len(p.NotPlanned) != 1 || p.NotPlanned[0].Why != ForWire || p.NotPlanned[0].Detail != "other machines need the spools of wire C0 when there is time to wind it" {
+		t.Errorf("got %+v", p.NotPlanned)
+	}
+	in.Machines[1].PerDay = 90 * time.Minute // a machine that takes most of it
+	if p := propose(t, in); len(p.NotPlanned) != 1 || p.NotPlanned[0].Strings != 100-82 {
+		t.Errorf("got %+v", p.NotPlanned)
 	}
 }
