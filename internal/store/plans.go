@@ -226,6 +226,9 @@ func (t *tx) Release(date calendar.Date, by string, at time.Time) error {
 	if err != nil {
 		return fmt.Errorf("draws of %s: %w", date, err)
 	}
+	if _, err := t.exec("DELETE FROM plan_pins WHERE date = ?", day(date)); err != nil { // what is released stays anyway
+		return fmt.Errorf("pins of %s: %w", date, err)
+	}
 	if _, err := t.exec("UPDATE batches SET status = ? WHERE date = ? AND status = ?", batch.Released, day(date), batch.Proposed); err != nil {
 		return fmt.Errorf("batches of %s: %w", date, err)
 	}

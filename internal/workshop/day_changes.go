@@ -29,7 +29,10 @@ func (w workday) change(asked DayChanges) (DayPlan, error) {
 	}
 	next := DayPlan{Allowed: w.kept.Allowed, Down: slices.Clone(w.kept.Down)}
 	c := w.news()
-	for _, step := range []func(DayChanges, *planning.Changes) error{w.pins, w.holds, w.moves, w.splits, w.delays} {
+	if w.kept.Pinned, err = w.pins(asked); err != nil {
+		return next, err
+	}
+	for _, step := range []func(DayChanges, *planning.Changes) error{w.holds, w.moves, w.splits, w.delays} {
 		if err := step(asked, &c); err != nil {
 			return next, err
 		}
@@ -110,26 +113,26 @@ func (w workday) batches(h planning.Held) (list []batch.Batch) {
 	return list
 }
 
-func (w workday) pins(asked DayChanges, c *planning.Changes) error {
+// pins gives the pinned batches as they shall be. A plan is not made anew for them alone: they say what stays when it is.
+func (w workday) pins(asked DayChanges) ([]batch.Code, error) {
+	pinned := slices.Clone(w.kept.Pinned)
 	for _, code := range asked.Pin {
 		b, err := w.batch(code, "pin")
 		if err != nil {
-			return err
+			return nil, err
 		}
-		if b.Status == batch.Proposed && !slices.Contains(w.kept.Pinned, b.Code) { // what is released stays anyway
-			c.Pin = append(c.Pin, b.Code)
+		if b.Status == batch.Proposed && !slices.Contains(pinned, b.Code) { // what is released stays anyway
+			pinned = append(pinned, b.Code)
 		}
 	}
 	for _, code := range asked.Unpin {
 		b, err := w.free(code, "unpin")
 		if err != nil {
-			return err
+			return nil, err
 		}
-		if slices.Contains(w.kept.Pinned, b.Code) {
-			c.Unpin = append(c.Unpin, b.Code)
-		}
+		pinned = slices.DeleteFunc(pinned, func(p batch.Code) bool { return p == b.Code })
 	}
-	return nil
+	return pinned, nil
 }
 
 func (w workday) holds(asked DayChanges, c *planning.Changes) error {

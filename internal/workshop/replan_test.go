@@ -151,8 +151,13 @@ func TestHoldAndResume(t *testing.T) {
 	if again := l.propose(); winds(again) {
 		t.Error("the hold did not hold when the day was proposed again")
 	}
-	if resumed := l.change(workshop.DayChanges{Resume: []planning.Held{strings}}); !winds(resumed) || len(resumed.Held) > 0 {
-		t.Errorf("resumed: held %v, wound %v", resumed.Held, winds(resumed))
+	resumed := l.change(workshop.DayChanges{Resume: []planning.Held{strings}})
+	back := func(n planning.NotPlanned) bool { return n.Detail == "held back" }
+	if !slices.ContainsFunc(held.NotPlanned, back) || slices.ContainsFunc(resumed.NotPlanned, back) || len(resumed.Held) > 0 {
+		t.Errorf("resumed: held %v, not planned %v", resumed.Held, resumed.NotPlanned)
+	}
+	if day := l.change(workshop.DayChanges{Anew: true, Overtime: minutes(240)}); !winds(day) {
+		t.Error("with time enough it is not wound")
 	}
 	if _, err := l.ReplanDay(l.ctx, l.day, workshop.DayChanges{HoldStrings: []planning.Held{{Recipe: "none", Scale: b.Scale}}}); err == nil {
 		t.Error("strings of no recipe were held")
