@@ -67,7 +67,7 @@ func (d *draft) another(s *shop, way func(*shop)) *draft {
 
 // Promotions are tried so often at most, fewer where a day has many batches.
 const (
-	promotions      = 24
+	promotions      = 12
 	smallDay        = 60     // batches; closing machines, and promoting orders that want wire, is tried up to here
 	promotionEffort = 80_000 // tries × batches × batches
 )
