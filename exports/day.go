@@ -47,7 +47,7 @@ func writeDay(b *book, day batch.Day) {
 }
 
 func setupNote(day batch.Day) string {
-	return fmt.Sprintf("%s. Setup of all machines is %.4g min; no order of these batches needs less than %.4g min.",
+	return fmt.Sprintf("%s. Setup of all machines is %.4g min; no sequence of these batches needs less than %.4g min.",
 		elapsed, day.Setup.Minutes(), day.SetupBound.Minutes())
 }
 

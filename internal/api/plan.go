@@ -13,12 +13,12 @@ type Plan struct {
 	Machines      []MachineDay `json:"machines"`
 	NotPlanned    []NotPlanned `json:"not_planned"`
 	SetupMin      float64      `json:"setup_min"`
-	SetupBoundMin float64      `json:"setup_bound_min" doc:"No order of these batches on these machines has less setup."`
+	SetupBoundMin float64      `json:"setup_bound_min" doc:"No sequence of these batches on these machines has less setup."`
 	LateOrders    []string     `json:"late_orders"`
 
 	LatenessMin        int64        `json:"lateness_min" doc:"Of the orders complete with this day, beyond their due time, weighted."`
-	LatenessBoundMin   int64        `json:"lateness_bound_min" doc:"No order of these batches has less."`
-	Optimal            bool         `json:"optimal" doc:"No order of these batches is better."`
+	LatenessBoundMin   int64        `json:"lateness_bound_min" doc:"No sequence of these batches has less."`
+	Optimal            bool         `json:"optimal" doc:"No sequence of these batches is better."`
 	Proof              string       `json:"proof" doc:"How good the plan is shown to be."`
 	Pinned             []string     `json:"pinned" doc:"Proposed batches that stay at their place when the day is planned again."`
 	Held               []Held       `json:"held" doc:"Strings left out until they are resumed."`

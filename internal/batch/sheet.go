@@ -14,7 +14,7 @@ type Day struct {
 	Shop       string
 	Date       calendar.Date
 	Setup      time.Duration // of all machines
-	SetupBound time.Duration // no order of these batches can have less setup
+	SetupBound time.Duration // no sequence of these batches can have less setup
 	Sheets     []Sheet       // by machine, then sequence
 }
 

@@ -206,7 +206,7 @@ func TestTodayFromEmptyToReleased(t *testing.T) {
 	}
 	proposed := v.get("/?date=2026-03-02")
 	proposed.wants(t, 200, []string{
-		"Proposed: ", "strings to wind", ">Release<", ">Propose again<", "no order of these batches has less setup than", "bench-1", "long-bed",
+		"Proposed: ", "strings to wind", ">Release<", ">Propose again<", "no sequence of these batches has less setup than", "bench-1", "long-bed",
 		"The day by machine", `<svg class="day"`, "Spools of batch", "Not planned", "Nothing is allocated until the plan is released",
 	}, []string{"Batch sheets<"})
 	if !regexp.MustCompile(`<a href="#[^"]+"><title>`).MatchString(proposed.body) {
