@@ -29,6 +29,7 @@ func (d *draft) regroup() *draft {
 	}
 	copy(anew.planned, d.planned)
 	copy(anew.barred, d.barred)
+	copy(anew.held, d.held)
 	copy(anew.shut, d.shut)
 	for _, g := range sequence {
 		if anew.put(g, total[g]) < total[g] {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"windingroom/internal/batch"
@@ -60,22 +61,26 @@ func (d *draft) batchAt(m, at int) batch.Batch {
 	return b
 }
 
-// codes names the batches in sequence, machine by machine; a batch of a kept plan keeps its name.
+// codes names the batches in sequence, machine by machine; a batch of a kept plan keeps its name, and new ones are as wide.
 func (d *draft) codes() [][]batch.Code {
-	used := map[batch.Code]bool{}
-	for m := range d.lanes {
-		for _, r := range d.lanes[m].runs {
-			used[r.code] = true
-		}
-	}
 	number, width := 0, 2
 	if d.batches() > 99 {
 		width = 3
 	}
+	prefix := "B" + d.date.Time().Format("060102") + "-"
+	used := map[batch.Code]bool{}
+	for m := range d.lanes {
+		for _, r := range d.lanes[m].runs {
+			used[r.code] = true
+			if digits, ours := strings.CutPrefix(string(r.code), prefix); ours {
+				width = len(digits)
+			}
+		}
+	}
 	next := func() batch.Code {
 		for {
 			number++
-			if code := batch.Code(fmt.Sprintf("B%s-%0*d", d.date.Time().Format("060102"), width, number)); !used[code] {
+			if code := batch.Code(fmt.Sprintf("%s%0*d", prefix, width, number)); !used[code] {
 				return code
 			}
 		}

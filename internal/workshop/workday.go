@@ -117,12 +117,8 @@ func (w workday) delay(b batch.Batch) time.Duration {
 	return b.Run - time.Duration(b.ToWind)*making.Each
 }
 
-// withoutFree gives the kept plan without the batches that planning may put anywhere. Where strings are held it keeps them all: the
-// planner remembers what is held only while it plans round batches.
+// withoutFree gives the kept plan without the batches that planning may put anywhere.
 func (w workday) withoutFree() planning.Plan {
-	if len(w.kept.Held) > 0 {
-		return w.kept.Plan
-	}
 	return only(w.kept.Plan, func(b batch.Batch) bool {
 		return b.Status != batch.Proposed || slices.Contains(w.kept.Pinned, b.Code) || w.delay(b) != 0
 	})
