@@ -131,7 +131,7 @@ func rawPost(b *testing.B, pool *sql.DB, moves []stock.Movement, next int64) int
 }
 
 func BenchmarkSpools(b *testing.B) {
-	db := stocked(b, 2400, 100_000)
+	db := stocked(b, 2400, 1_000_000)
 	pool, err := db.RawReader().DB()
 	if err != nil {
 		b.Fatal(err)
