@@ -6,10 +6,12 @@
 package testkit
 
 import (
+	"context"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"testing"
+	"time"
 )
 
 // missing skips the test, or fails it in continuous integration.
@@ -44,6 +46,20 @@ func Chromium(t testing.TB) string {
 func LibreOffice(t testing.TB) string {
 	t.Helper()
 	return Program(t, "soffice", "libreoffice")
+}
+
+// systemPython is Debian's interpreter, the one that sees the distribution's own packages.
+const systemPython = "/usr/bin/python3"
+
+// Python gives the path of the system's Python where it can import a module, as Program does.
+func Python(t testing.TB, module string) string {
+	t.Helper()
+	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
+	defer cancel()
+	if err := exec.CommandContext(ctx, systemPython, "-c", "import "+module).Run(); err != nil {
+		missing(t, "needs %s with the module %s", systemPython, module)
+	}
+	return systemPython
 }
 
 // ModuleRoot gives the folder that holds go.mod, found upwards from the folder of the package under test.
