@@ -60,6 +60,20 @@ func (h History) Weighed() (last Movement, ok bool) {
 	return h[i], true
 }
 
+// FirstWeighed gives the first weighing after an instant that was not taken back; ok is false where there is none.
+func (h History) FirstWeighed(after time.Time) (first Movement, ok bool) {
+	reversed := map[MovementID]bool{}
+	for _, m := range h {
+		reversed[m.Reverses] = true
+	}
+	for _, m := range h {
+		if m.EffectiveAt.After(after) && m.Weighs() && !reversed[m.ID] {
+			return m, true
+		}
+	}
+	return Movement{}, false
+}
+
 func (h History) weighed() int {
 	reversed := map[MovementID]bool{}
 	for _, m := range h {

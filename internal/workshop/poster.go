@@ -282,10 +282,17 @@ func (w *poster) postDraws(result *batch.Result, balances map[stock.SpoolCode]st
 		}
 	}
 	posted, err := w.tx.Post(moves)
+	if err != nil {
+		return err
+	}
 	for i, m := range posted {
 		result.Draws[i].Movement = m.ID
+		err := w.shop.weighingStands(w.tx, w.person, m.Spool, m.EffectiveAt, stock.Share{Source: string(result.Batch)})
+		if err != nil {
+			return err
+		}
 	}
-	return err
+	return nil
 }
 
 // after looks at an order once a result was posted or undone: it may be whole, or want strings again that a finished batch did

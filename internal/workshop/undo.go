@@ -120,7 +120,8 @@ func (w *poster) takeBack(r batch.Result) error {
 	return nil
 }
 
-// reverse puts the wire back on its spools, on the day it was taken off or, where that month is closed, today.
+// reverse puts the wire back on its spools, at the moment it was taken off or, where that month is closed, today. A spool that
+// was weighed since holds what was weighed.
 func (w *poster) reverse(r batch.Result, reason string) error {
 	moves := make([]stock.Movement, len(r.Draws))
 	balances := map[stock.SpoolCode]stock.Balance{}
@@ -132,12 +133,16 @@ func (w *poster) reverse(r batch.Result, reason string) error {
 				return err
 			}
 		}
+		at, err := effective(w.tx, d.Spool, d.Movement)
+		if err != nil {
+			return err
+		}
 		cost := spool.CostOf(d.Mass)
 		spool.Mass, spool.Value = spool.Mass+d.Mass, spool.Value+cost // a spool may be drawn on twice
 		balances[d.Spool] = spool
 		moves[i] = stock.Movement{
 			Spool: d.Spool, Kind: stock.Reversal, Mass: d.Mass, Cost: cost, Reverses: d.Movement,
-			EffectiveOn: r.WoundOn, EffectiveAt: w.shop.instant(r.WoundOn, noon), PostedAt: w.shop.Now().UTC(), Person: w.person.Name,
+			EffectiveOn: r.WoundOn, EffectiveAt: at, PostedAt: w.shop.Now().UTC(), Person: w.person.Name,
 			Reason: reason, Source: "batch " + string(r.Batch), Key: fmt.Sprintf("undo %s %d %d", r.Batch, r.Number, i+1),
 		}
 	}
@@ -149,7 +154,15 @@ func (w *poster) reverse(r batch.Result, reason string) error {
 		}
 		_, err = w.tx.Post(moves)
 	}
-	return err
+	if err != nil {
+		return err
+	}
+	for _, m := range moves {
+		if err := w.shop.weighingStands(w.tx, w.person, m.Spool, m.EffectiveAt, stock.Share{}); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // restore gives a batch that is released again what it needs, as far as its spools have it free, and tells its orders that it
