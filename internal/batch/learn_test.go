@@ -141,3 +141,25 @@ func TestLearnFactor(t *testing.T) {
 		t.Error("learned from a computed mass of zero")
 	}
 }
+
+// A sibling that does as stated moves nothing, whatever was stated of it; one that scraps twice as much as stated says so of
+// a recipe with any stated yield.
+func TestResults_AsIf(t *testing.T) {
+	for _, tt := range []struct {
+		name          string
+		seen          Results
+		stated, other float64
+		want          Results
+	}{
+		{"half was expected to be scrapped, and was", Results{50, 50}, 0.5, 0.95, Results{95, 5}},
+		{"twice the scrap that was expected", Results{90, 10}, 0.95, 0.90, Results{80, 20}},
+		{"the same stated yield", Results{90, 10}, 0.95, 0.95, Results{90, 10}},
+		{"no scrap was expected, and some came", Results{9, 1}, 1, 0.9, Results{9, 1}},
+		{"never more scrap than strings", Results{1, 9}, 0.95, 0.5, Results{0, 10}},
+		{"nothing wound", Results{}, 0.9, 0.5, Results{}},
+	} {
+		if got := tt.seen.AsIf(tt.stated, tt.other); got != tt.want {
+			t.Errorf("%s: %+v, want %+v", tt.name, got, tt.want)
+		}
+	}
+}

@@ -12,6 +12,17 @@ type Results struct{ Good, Scrapped int }
 // Strings gives how many were wound.
 func (r Results) Strings() int { return r.Good + r.Scrapped }
 
+// AsIf gives the results as they would have been of a recipe with another stated yield, had it done as well beside what was
+// stated of it: a recipe of which half was expected to be scrapped, and was, speaks neither for nor against a sibling of which
+// one in twenty is. Scrap is scaled by the scrap that was to be expected; where none was, what was scrapped counts as it is.
+func (r Results) AsIf(stated, other float64) Results {
+	scrapped := r.Scrapped
+	if stated < 1 {
+		scrapped = min(r.Strings(), int(math.Round(float64(r.Scrapped)*((1-other)/(1-stated)))))
+	}
+	return Results{Good: r.Strings() - scrapped, Scrapped: scrapped}
+}
+
 // Yield is what is believed of a recipe's share of good strings.
 type Yield struct {
 	Mean    float64 // expected share of good strings

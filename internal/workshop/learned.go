@@ -19,7 +19,7 @@ type Learned struct {
 	Recipe  catalog.RecipeCode
 	Stated  float64       // the yield it was entered with
 	Own     batch.Results // strings so far
-	Family  batch.Results // of the other recipes of its family
+	Family  batch.Results // of the other recipes of its family, as if they had this one's stated yield
 	Yield   batch.Yield   // what plans count on
 	Members int           // recipes in the family, this one included
 
@@ -72,17 +72,20 @@ func learn(r Reader, recipes []catalog.Recipe, wires []material.Wire) (map[catal
 		return nil, err
 	}
 	family := familyOf(wires)
-	sums, members := map[string]batch.Results{}, map[string]int{}
+	members := map[string][]catalog.Recipe{}
 	for _, c := range recipes {
-		f, own := family(c), counts[c.Code]
-		sums[f] = batch.Results{Good: sums[f].Good + own.Good, Scrapped: sums[f].Scrapped + own.Scrapped}
-		members[f]++
+		members[family(c)] = append(members[family(c)], c)
 	}
 	all := make(map[catalog.RecipeCode]Learned, len(recipes))
 	for _, c := range recipes {
-		f, own := family(c), counts[c.Code]
-		l := Learned{Recipe: c.Code, Stated: c.Yield, Own: own, Members: members[f],
-			Family: batch.Results{Good: sums[f].Good - own.Good, Scrapped: sums[f].Scrapped - own.Scrapped}}
+		kin := members[family(c)]
+		l := Learned{Recipe: c.Code, Stated: c.Yield, Own: counts[c.Code], Members: len(kin)}
+		for _, sibling := range kin {
+			if sibling.Code != c.Code {
+				theirs := counts[sibling.Code].AsIf(sibling.Yield, c.Yield)
+				l.Family = batch.Results{Good: l.Family.Good + theirs.Good, Scrapped: l.Family.Scrapped + theirs.Scrapped}
+			}
+		}
 		if l.Yield, err = batch.LearnYield(c.Yield, l.Own, l.Family); err != nil {
 			return nil, fmt.Errorf("recipe %s: %w", c.Code, err)
 		}
