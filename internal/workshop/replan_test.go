@@ -408,6 +408,10 @@ func TestSheetVersions(t *testing.T) {
 		}
 	}
 	m := machineWith(t, first, 3)
+	var later []batch.Code // than the first batch
+	for _, b := range m.Batches[1:] {
+		later = append(later, b.Code)
+	}
 	steps := []struct {
 		name    string
 		do      func()
@@ -416,7 +420,7 @@ func TestSheetVersions(t *testing.T) {
 		{"printed again", func() {}, nil},
 		{"a batch runs late", func() {
 			l.change(workshop.DayChanges{Late: []planning.Delay{{Batch: m.Batches[1].Code, By: 5 * time.Minute}}})
-		}, nil},
+		}, later}, // its sheet and those after it say other times
 		{"a batch is wound", func() {
 			if _, err := l.PostResult(l.ctx, workshop.ResultForm{Batch: m.Batches[0].Code, Good: m.Batches[0].ToWind, Person: "Ada"}); err != nil {
 				t.Fatal(err)
@@ -424,7 +428,7 @@ func TestSheetVersions(t *testing.T) {
 		}, nil},
 		{"two batches change places", func() {
 			l.change(workshop.DayChanges{Move: []planning.Move{{Batch: m.Batches[2].Code, Machine: m.Machine, Place: 2}}})
-		}, []batch.Code{m.Batches[1].Code, m.Batches[2].Code}},
+		}, later},
 	}
 	for _, step := range steps {
 		step.do()

@@ -41,17 +41,14 @@ func number(r Reader, sheets []batch.Sheet) ([]SheetIssue, error) {
 	return fresh, nil
 }
 
-// hashOf sums up what the bench works by: what to load, cut and wind, where in the day, for whom, from which spools. The times are
-// a forecast, places and weights of spools change as they are used, and cautions follow from the rest: none of them makes a printed
-// sheet wrong.
+// hashOf sums up what is printed: a sheet that says anything else than the one in the bench's hand is a new version.
 func hashOf(s batch.Sheet) ([]byte, error) {
-	s.Version, s.Status, s.Cautions = 0, "", nil
-	s.Setup, s.Run, s.Starts, s.Ends = 0, 0, 0, 0
+	s.Version, s.Status = 0, ""
 	s.Draws = nil // they are in Spools
 	s.Spools, s.For = slices.Clone(s.Spools), slices.Clone(s.For)
 	for i := range s.Spools {
 		sp := &s.Spools[i]
-		sp.Allocated, sp.Location, sp.Before, sp.After = 0, "", 0, 0
+		sp.Allocated = 0 // not printed
 	}
 	for i := range s.For {
 		if s.For[i].Status != order.Cancelled { // a sheet that winds for nobody is wrong

@@ -27,7 +27,7 @@ func (s *Shop) Stock(ctx context.Context, at calendar.Date) (StockList, error) {
 			return err
 		}
 		list.Currency = practice.Currency
-		if at.IsZero() {
+		if at.IsZero() || at == s.Today() {
 			list.Spools, err = r.Spools()
 		} else {
 			list.Spools, err = r.SpoolsAt(at)
