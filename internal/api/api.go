@@ -39,6 +39,7 @@ func (s *server) routes(api huma.API) {
 	s.estimates(api)
 	s.wire(api)
 	s.shelf(api)
+	s.spoolLabels(api)
 	s.weighing(api)
 	s.orders(api)
 	s.orderLife(api)

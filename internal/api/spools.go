@@ -96,12 +96,13 @@ type DeliveryOnShelf struct {
 	Cost     Amount  `json:"cost"`
 	Freight  Amount  `json:"freight"`
 	Spools   []Spool `json:"spools" doc:"Their costs sum to cost and freight."`
+	Labels   string  `json:"labels" doc:"Address of the workbook with their labels."`
 }
 
 // DeliveryBody gives a delivery as JSON.
 func DeliveryBody(r workshop.Received) DeliveryOnShelf {
 	body := DeliveryOnShelf{Delivery: r.Delivery, Changed: !r.Before, Currency: string(r.Currency), Cost: amount(r.Currency, r.Cost),
-		Freight: amount(r.Currency, r.Freight), Spools: []Spool{}}
+		Freight: amount(r.Currency, r.Freight), Spools: []Spool{}, Labels: labelsAddress(r)}
 	for _, b := range r.Spools {
 		body.Spools = append(body.Spools, spoolBody(b, r.Currency))
 	}

@@ -1,0 +1,58 @@
+package main
+
+import (
+	"bytes"
+
+	"github.com/spf13/cobra"
+
+	"windingroom/exports"
+	"windingroom/internal/purchase"
+	"windingroom/internal/stock"
+	"windingroom/internal/workshop"
+)
+
+func (a *app) labels() *cobra.Command {
+	var code, out string
+	c := &cobra.Command{
+		Use:   "labels SPOOL... --out FILE.xlsx",
+		Short: "Write labels to stick on spools, or on all that came for a purchase",
+		RunE: func(c *cobra.Command, args []string) error {
+			switch {
+			case out == "":
+				return usagef("--out is missing: the workbook to write, such as labels.xlsx")
+			case (code == "") == (len(args) == 0):
+				return usagef("labels takes spools, or --purchase and its code")
+			}
+			ctx, shop, closeShop, err := a.open(c.Context())
+			if err != nil {
+				return err
+			}
+			defer closeShop()
+			var labels []workshop.SpoolLabel
+			if code != "" {
+				labels, err = shop.PurchaseLabels(ctx, purchase.Code(code))
+			} else {
+				codes := make([]stock.SpoolCode, len(args))
+				for i, arg := range args {
+					codes[i] = stock.SpoolCode(arg)
+				}
+				labels, err = shop.SpoolLabels(ctx, codes)
+			}
+			if err != nil {
+				return err
+			}
+			var book bytes.Buffer
+			if err := exports.SpoolLabels(&book, labels); err != nil {
+				return err
+			}
+			if err := writeWhole(out, book.Bytes()); err != nil {
+				return err
+			}
+			a.say("wrote %d labels to %s", len(labels), out)
+			return nil
+		},
+	}
+	c.Flags().StringVar(&code, "purchase", "", "of the spools that came for this purchase")
+	c.Flags().StringVar(&out, "out", "", "the workbook to write")
+	return c
+}

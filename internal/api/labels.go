@@ -1,0 +1,48 @@
+package api
+
+import (
+	"bytes"
+	"context"
+	"net/http"
+	"net/url"
+
+	"github.com/danielgtaylor/huma/v2"
+
+	"windingroom/exports"
+	"windingroom/internal/stock"
+	"windingroom/internal/workshop"
+)
+
+const labelsPath = "/spools/labels.xlsx"
+
+func (s *server) spoolLabels(api huma.API) {
+	op := operation(http.MethodGet, labelsPath, "spool-labels", "Labels to stick on spools as a workbook, eight to a page")
+	op.Responses = map[string]*huma.Response{"200": {
+		Description: "OK",
+		Content:     map[string]*huma.MediaType{workbookType: {Schema: &huma.Schema{Type: "string", Format: "binary"}}},
+	}}
+	huma.Register(api, op, s.labels)
+}
+
+func (s *server) labels(ctx context.Context, in *struct {
+	Spools []stock.SpoolCode `query:"spool,explode" doc:"Repeated for each spool."`
+}) (*workbook, error) {
+	labels, err := s.shop.SpoolLabels(ctx, in.Spools)
+	if err != nil {
+		return nil, err
+	}
+	var book bytes.Buffer
+	if err := exports.SpoolLabels(&book, labels); err != nil {
+		return nil, err
+	}
+	return &workbook{ContentType: workbookType, Disposition: `attachment; filename="spool-labels.xlsx"`, Body: book.Bytes()}, nil
+}
+
+// labelsAddress gives the address of the labels of what came in.
+func labelsAddress(r workshop.Received) string {
+	spools := url.Values{}
+	for _, b := range r.Spools {
+		spools.Add("spool", string(b.Code))
+	}
+	return Root + labelsPath + "?" + spools.Encode()
+}
