@@ -19,7 +19,7 @@ func TestADayIsChangedByForms(t *testing.T) {
 	v.signIn(shop, workshop.Lead)
 	v.post("/days/2026-03-02/propose", nil)
 	page := v.get("/")
-	page.wants(t, 200, []string{"How good it is shown to be", `href="/ahead?from=2026-03-02"`, ">Pin here<", ">Hold<", ">Move<", ">It is down<", ">Allow<"}, []string{">Take back<", ">Plan afresh<"})
+	page.wants(t, 200, []string{"How good it is shown to be", `href="/ahead?from=2026-03-02"`, ">Pin here<", ">Hold<", ">Move<", ">Machine is down<", ">Allow<"}, []string{">Take back<", ">Plan afresh<"})
 	code := firstBatch.FindStringSubmatch(page.body)[1]
 	held := ""
 
@@ -34,8 +34,8 @@ func TestADayIsChangedByForms(t *testing.T) {
 		{"move to no place", url.Values{"move": {code}, "machine": {"bench-1"}, "place": {"first"}}, []string{`role="alert"`, "not a place from 1"}, nil},
 		{"overtime", url.Values{"overtime": {"30"}}, []string{"Planned again", `name="overtime" inputmode="numeric" value="30"`}, nil},
 		{"no overtime", url.Values{"overtime": {"soon"}}, []string{`role="alert"`}, nil},
-		{"down", url.Values{"down": {"bench-2"}}, []string{">It is up again<", ">down<"}, nil},
-		{"afresh", url.Values{"anew": {"1"}}, []string{"Planned again"}, []string{">It is up again<"}},
+		{"down", url.Values{"down": {"bench-2"}}, []string{">Machine is up again<", ">down<"}, nil},
+		{"afresh", url.Values{"anew": {"1"}}, []string{"Planned again"}, []string{">Machine is up again<"}},
 		{"a batch of nowhere", url.Values{"hold": {"B-none"}}, []string{`role="alert"`, "is not in the plan"}, nil},
 		{"hold", url.Values{"hold": {code}}, []string{"Held strings", ">Resume<", "to the plan before"}, nil},
 	}
@@ -72,7 +72,7 @@ func TestAWinderSeesNoForms(t *testing.T) {
 	}
 	v := visit(t, open(t, shop, io.Discard))
 	v.signIn(shop, workshop.Winder)
-	v.get("/").wants(t, 200, []string{"A lead or an owner releases the plan"}, []string{">Pin here<", ">Hold<", ">It is down<", ">Allow<", "/changes"})
+	v.get("/").wants(t, 200, []string{"A lead or an owner releases the plan"}, []string{">Pin here<", ">Hold<", ">Machine is down<", ">Allow<", "/changes"})
 	if p := v.post("/days/2026-03-02/changes", url.Values{"anew": {"1"}}); p.status != 303 {
 		t.Fatalf("status %d", p.status)
 	}
