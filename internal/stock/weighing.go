@@ -9,7 +9,7 @@ import (
 
 // Refusals of a weighing.
 var (
-	ErrUnconfirmed = errors.New("this needs a second weighing or the owner's word")
+	ErrUnconfirmed = errors.New("weigh it a second time (second), or let a lead or an owner confirm it (confirm)")
 	ErrImpossible  = errors.New("this weighing cannot be right, whoever confirms it")
 )
 

@@ -111,8 +111,8 @@ func TestJudgeSaysWhatToDo(t *testing.T) {
 		weighing Weighing
 		want     []string
 	}{
-		{"wire appears", onScale(500*g, 703*g), []string{"spool S1", "3 g more", "right spool", "tare of 200 g", "weigh again", "owner's word"}},
-		{"much is gone", onScale(500*g, 670*g), []string{"spool S1", "30 g less", "right spool", "weigh again", "owner's word"}},
+		{"wire appears", onScale(500*g, 703*g), []string{"spool S1", "3 g more", "right spool", "tare of 200 g", "weigh again", "second time (second)"}},
+		{"much is gone", onScale(500*g, 670*g), []string{"spool S1", "30 g less", "right spool", "weigh again", "second time (second)"}},
 		{"over received", onScale(900*g, 1_300*g), []string{"1100 g of the 1000 g received", "receipt and tare"}},
 		{"below tare", onScale(900*g, 100*g), []string{"100 g", "empty spool of 200 g", "right spool"}},
 	}
