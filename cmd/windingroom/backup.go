@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"os"
 
 	"github.com/spf13/cobra"
@@ -10,9 +11,10 @@ import (
 
 func (a *app) backup() *cobra.Command {
 	var out string
+	var replace bool
 	c := &cobra.Command{
 		Use:   "backup --out FILE",
-		Short: "Write a consistent copy of the database, also while the server runs",
+		Short: "Write a consistent copy of the database, also while the server runs, and try it out",
 		Args:  noArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
 			if out == "" {
@@ -27,8 +29,16 @@ func (a *app) backup() *cobra.Command {
 				return err
 			}
 			defer db.Close()
-			if err := db.Backup(c.Context(), out); err != nil {
+			if err := db.Backup(c.Context(), out, replace); err != nil {
 				return err
+			}
+			broken, err := store.CheckBackup(c.Context(), out)
+			if err != nil {
+				return fmt.Errorf("%s is written and cannot be restored: %w", out, err)
+			}
+			if len(broken) > 0 {
+				return fmt.Errorf("%s is written and breaks %d invariants, as windingroom verify lists them, the first: %s: %s: %s", out, len(broken),
+					broken[0].Invariant, broken[0].Subject, broken[0].Detail)
 			}
 			info, err := os.Stat(out)
 			if err != nil {
@@ -38,7 +48,8 @@ func (a *app) backup() *cobra.Command {
 			return nil
 		},
 	}
-	c.Flags().StringVar(&out, "out", "", "the file to write; an earlier backup there is replaced")
+	c.Flags().StringVar(&out, "out", "", "the file to write")
+	c.Flags().BoolVar(&replace, "replace", false, "put it in the place of an earlier backup")
 	return c
 }
 
@@ -64,6 +75,6 @@ func (a *app) restore() *cobra.Command {
 			return nil
 		},
 	}
-	c.Flags().BoolVar(&replace, "replace", false, "put it in the place of the database that is there")
+	c.Flags().BoolVar(&replace, "replace", false, "put it in the place of the database that is there; one in PostgreSQL is not kept")
 	return c
 }

@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"encoding/json"
-	"errors"
 	"log/slog"
 
 	"windingroom/internal/api"
@@ -25,10 +24,8 @@ func timetable(cfg config.Config, db *store.DB, shop *workshop.Shop, log *slog.L
 		return nil, err
 	}
 	if cfg.BackupDir != "" {
-		if !db.IsFile() {
-			return nil, errors.Join(errors.New("backup_dir: leave it empty"), store.ErrNoFile)
-		}
-		t.Jobs = append(t.Jobs, jobs.Backup(jobs.Backups{Dir: cfg.BackupDir, Keep: cfg.KeepBackups, Write: db.Backup, Check: store.CheckBackup}))
+		again := func(ctx context.Context, path string) error { return db.Backup(ctx, path, true) } // a day that is tried again
+		t.Jobs = append(t.Jobs, jobs.Backup(jobs.Backups{Dir: cfg.BackupDir, Keep: cfg.KeepBackups, Write: again, Check: store.CheckBackup}))
 	}
 	t.Jobs = append(t.Jobs, jobs.NightlyCheck(shop))
 	channels, err := channelsOf(cfg)

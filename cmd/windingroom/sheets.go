@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -12,6 +13,7 @@ import (
 
 	"windingroom/exports"
 	"windingroom/internal/calendar"
+	"windingroom/internal/store"
 	"windingroom/internal/workshop"
 )
 
@@ -62,18 +64,20 @@ func writeSheets(ctx context.Context, shop *workshop.Shop, date calendar.Date, o
 
 // writeWhole puts a file in place in one step, so that nobody ever opens half of one.
 func writeWhole(path string, content []byte) error {
+	if err := writeBeside(path, content); err != nil {
+		return store.CannotWrite(path, err)
+	}
+	return nil
+}
+
+func writeBeside(path string, content []byte) error {
 	f, err := os.CreateTemp(filepath.Dir(path), ".windingroom-*")
 	if err != nil {
 		return err
 	}
 	defer os.Remove(f.Name())
-	if _, err = f.Write(content); err == nil {
-		err = f.Sync()
-	}
-	if closeErr := f.Close(); err == nil {
-		err = closeErr
-	}
-	if err != nil {
+	_, err = f.Write(content)
+	if err := errors.Join(err, f.Sync(), f.Close()); err != nil {
 		return err
 	}
 	if err := os.Chmod(f.Name(), 0o644); err != nil {

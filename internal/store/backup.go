@@ -7,44 +7,44 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
-
-	"windingroom/internal/workshop"
 )
 
-// ErrNoFile says that a database is not a file, and how it is backed up instead.
-var ErrNoFile = errors.New("a PostgreSQL database is backed up with pg_dump --format=custom and restored with pg_restore --clean")
-
-// IsFile says whether the database is a file, which Backup can copy.
-func (db *DB) IsFile() bool { return db.dialect == sqliteDialect }
-
-// Backup writes a consistent copy of the database to a file while others read and write. What was there is replaced when the copy is whole,
-// and only if it was a database. It fails with ErrNoFile on PostgreSQL.
-func (db *DB) Backup(ctx context.Context, path string) error {
-	if db.dialect != sqliteDialect {
-		return ErrNoFile
-	}
+// Backup writes a consistent copy of the database to a file while others read and write: an SQLite database of the newest migration, whichever
+// database is copied. What was there stays unless replace allows it, and is replaced when the copy is whole, and only if it was a database.
+func (db *DB) Backup(ctx context.Context, path string, replace bool) error {
 	if err := db.seenReady(ctx); err != nil {
 		return err
+	}
+	if err := db.mayHold(ctx, path, replace); err != nil {
+		return err
+	}
+	part := path + ".part"
+	if err := startFile(part); err != nil {
+		return CannotWrite(path, err)
+	}
+	err := db.copyTo(ctx, part)
+	if err == nil {
+		err = errors.Join(quickCheck(ctx, part), flush(part))
+	}
+	if err != nil {
+		return errors.Join(fmt.Errorf("backup to %s: %w", path, err), removeDatabase(part))
+	}
+	if err := os.Rename(part, path); err != nil {
+		return CannotWrite(path, err)
+	}
+	return nil
+}
+
+// copyTo copies the database into an empty file.
+func (db *DB) copyTo(ctx context.Context, part string) error {
+	if db.dialect != sqliteDialect {
+		return db.copyOut(ctx, part)
 	}
 	own, err := db.file(ctx)
 	if err != nil {
 		return err
 	}
-	if err := mayHold(path, own); err != nil {
-		return err
-	}
-	part := path + ".part"
-	if err := remove(part); err != nil {
-		return err
-	}
-	if err := vacuumInto(ctx, own, part); err != nil {
-		return errors.Join(fmt.Errorf("backup to %s: %w", path, err), remove(part))
-	}
-	if err := errors.Join(quickCheck(ctx, part), os.Chmod(part, 0o600), flush(part)); err != nil {
-		return errors.Join(fmt.Errorf("backup to %s: %w", path, err), remove(part))
-	}
-	return os.Rename(part, path)
+	return vacuumInto(ctx, own, part)
 }
 
 // file gives the path of the database's file.
@@ -67,19 +67,62 @@ func vacuumInto(ctx context.Context, from, to string) error {
 	return errors.Join(translate(err), pool.Close())
 }
 
-// mayHold says whether a backup may be written to a path: not over the database itself, nor over anything that is no database.
-func mayHold(path, own string) error {
+// mayHold says whether a backup may be written to a path: not over the database itself, nor over anything that is no database, nor over a
+// database unless it may be replaced.
+func (db *DB) mayHold(ctx context.Context, path string, replace bool) error {
 	there, err := os.Stat(path)
 	if errors.Is(err, os.ErrNotExist) {
 		return nil
 	}
 	if err != nil {
+		return CannotWrite(path, err)
+	}
+	if db.dialect == sqliteDialect {
+		own, err := db.file(ctx)
+		if err != nil {
+			return err
+		}
+		if file, err := os.Stat(own); err == nil && os.SameFile(there, file) {
+			return fmt.Errorf("%s is the database itself; a backup goes elsewhere", path)
+		}
+	}
+	if err := looksLikeDatabase(path); err != nil {
+		return fmt.Errorf("%s: %w", path, err)
+	}
+	if !replace {
+		return fmt.Errorf("%s: %w; give --replace to put the backup in its place", path, ErrInTheWay)
+	}
+	return nil
+}
+
+// startFile makes an empty file that only its owner reads, in the place of what an earlier try left.
+func startFile(path string) error {
+	if err := removeDatabase(path); err != nil {
 		return err
 	}
-	if file, err := os.Stat(own); err == nil && os.SameFile(there, file) {
-		return fmt.Errorf("%s is the database itself; a backup goes elsewhere", path)
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if err != nil {
+		return err
 	}
-	return looksLikeDatabase(path)
+	return f.Close()
+}
+
+// CannotWrite says in a sentence why a file cannot be written, under the name that was asked for: what it was written by on the way is
+// nobody's concern.
+func CannotWrite(path string, err error) error {
+	var within *os.PathError
+	var moved *os.LinkError
+	switch {
+	case errors.Is(err, os.ErrNotExist):
+		return fmt.Errorf("cannot write %s: no such folder", path)
+	case errors.Is(err, os.ErrPermission):
+		return fmt.Errorf("cannot write %s: not allowed", path)
+	case errors.As(err, &within):
+		err = within.Err
+	case errors.As(err, &moved):
+		err = moved.Err
+	}
+	return fmt.Errorf("cannot write %s: %w", path, err)
 }
 
 // magic is how every SQLite file begins (SQLite, Database File Format, section 1.3, from memory).
@@ -93,7 +136,7 @@ func looksLikeDatabase(path string) error {
 	defer f.Close()
 	head := make([]byte, len(magic))
 	if _, err := io.ReadFull(f, head); err != nil || string(head) != magic {
-		return fmt.Errorf("%s: %w", path, ErrDamaged)
+		return ErrDamaged
 	}
 	return nil
 }
@@ -125,61 +168,18 @@ func flush(path string) error {
 	return errors.Join(f.Sync(), f.Close())
 }
 
+// removeDatabase removes a database file with what SQLite keeps beside it.
+func removeDatabase(path string) error {
+	var errs []error
+	for _, end := range []string{"", "-wal", "-shm", "-journal"} {
+		errs = append(errs, remove(path+end))
+	}
+	return errors.Join(errs...)
+}
+
 func remove(path string) error {
 	if err := os.Remove(path); err != nil && !errors.Is(err, os.ErrNotExist) {
 		return err
 	}
 	return nil
-}
-
-// CheckBackup tries a backup out: it restores it into a folder of its own, brings it to the newest migration, and gives what verify finds
-// there. The backup itself is only read.
-func CheckBackup(ctx context.Context, path string) (broken []workshop.Discrepancy, err error) {
-	dir, err := os.MkdirTemp("", "windingroom-restore-test-")
-	if err != nil {
-		return nil, err
-	}
-	defer func() { err = errors.Join(err, os.RemoveAll(dir)) }()
-	trial := filepath.Join(dir, "trial.db")
-	if err := copyFile(path, trial); err != nil {
-		return nil, err
-	}
-	return verifyFile(ctx, trial)
-}
-
-// verifyFile opens a database file that nobody else uses, migrates it and verifies it.
-func verifyFile(ctx context.Context, path string) (broken []workshop.Discrepancy, err error) {
-	if err := errors.Join(looksLikeDatabase(path), quickCheck(ctx, path)); err != nil {
-		return nil, err
-	}
-	db, err := openSQLite(ctx, path)
-	if err != nil {
-		return nil, err
-	}
-	defer func() { err = errors.Join(err, db.Close()) }()
-	if at, err := db.version(ctx); err != nil || at == 0 {
-		return nil, errors.Join(fmt.Errorf("%s is no database of this program", path), err)
-	}
-	if _, _, err := db.Migrate(ctx); err != nil {
-		return nil, err
-	}
-	err = db.Read(ctx, func(r workshop.Reader) error {
-		broken, err = r.Discrepancies()
-		return err
-	})
-	return broken, err
-}
-
-func copyFile(from, to string) (err error) {
-	in, err := os.Open(from)
-	if err != nil {
-		return err
-	}
-	defer in.Close()
-	out, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
-	if err != nil {
-		return err
-	}
-	_, err = io.Copy(out, in)
-	return errors.Join(err, out.Sync(), out.Close())
 }

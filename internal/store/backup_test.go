@@ -11,7 +11,6 @@ import (
 
 	"windingroom/internal/stock"
 	"windingroom/internal/store"
-	"windingroom/internal/testkit"
 	"windingroom/internal/workshop"
 )
 
@@ -39,7 +38,7 @@ func TestBackupWhileOthersWrite(t *testing.T) {
 		}
 	})
 	for range 3 { // the second and third replace the one before
-		if err := db.Backup(t.Context(), path); err != nil {
+		if err := db.Backup(t.Context(), path, true); err != nil {
 			t.Error(err)
 		}
 		if broken, err := store.CheckBackup(t.Context(), path); err != nil || len(broken) > 0 {
@@ -60,12 +59,17 @@ func TestBackupIsPutWhereItMayBe(t *testing.T) {
 	if err := os.WriteFile(text, []byte("a letter that is longer than a header"), 0o600); err != nil {
 		t.Fatal(err)
 	}
+	there := filepath.Join(t.TempDir(), "there.db")
+	if err := db.Backup(t.Context(), there, false); err != nil {
+		t.Fatal(err)
+	}
 	for path, says := range map[string]string{
 		strings.TrimPrefix(address, "sqlite:"): "the database itself",
 		text:                                   "no database",
-		filepath.Join(t.TempDir(), "none", "b.db"): "b.db",
+		filepath.Join(t.TempDir(), "none", "b.db"): "b.db: no such folder",
+		there: "there is a database already; give --replace",
 	} {
-		if err := db.Backup(t.Context(), path); err == nil || !strings.Contains(err.Error(), says) {
+		if err := db.Backup(t.Context(), path, false); err == nil || strings.Contains(err.Error(), ".part") || !strings.Contains(err.Error(), says) {
 			t.Errorf("%s: %v, want %q", path, err, says)
 		}
 	}
@@ -80,7 +84,7 @@ func TestRestore(t *testing.T) {
 	db := migrated(t, address)
 	fill(t, db)
 	backup := filepath.Join(t.TempDir(), "b.db")
-	if err := db.Backup(t.Context(), backup); err != nil {
+	if err := db.Backup(t.Context(), backup, false); err != nil {
 		t.Fatal(err)
 	}
 	elsewhere := filepath.Join(t.TempDir(), "new.db")
@@ -150,16 +154,5 @@ func TestRestore(t *testing.T) {
 				t.Fatal(err)
 			}
 		})
-	}
-}
-
-func TestNoFileOnPostgres(t *testing.T) {
-	address := testkit.Postgres(t)
-	db := migrated(t, address)
-	if err := db.Backup(t.Context(), filepath.Join(t.TempDir(), "b.db")); !errors.Is(err, store.ErrNoFile) {
-		t.Errorf("backup: %v", err)
-	}
-	if _, err := store.Restore(t.Context(), "b.db", address, true); !errors.Is(err, store.ErrNoFile) {
-		t.Errorf("restore: %v", err)
 	}
 }

@@ -119,7 +119,7 @@ func TestOpenRefuses(t *testing.T) {
 		{"sqlite:", "names no file"},
 		{"sqlite:" + filepath.Join(dir, "none", "shop.db"), "unable to open"},
 		{"sqlite:" + text, "damaged or is no database"},
-		{"postgres://nobody@127.0.0.1:1/none?connect_timeout=2", "open the database"},
+		{"postgres://nobody@127.0.0.1:1/none?connect_timeout=2", "the database at 127.0.0.1:1 does not answer"},
 	} {
 		db, err := store.Open(t.Context(), tt.address)
 		if err == nil {

@@ -15,12 +15,12 @@ import (
 var ErrInTheWay = errors.New("there is a database already")
 
 // Restore puts a backup in the place of the database at an address. It is verified before and after; one that breaks an invariant is put
-// nowhere. A database that is there stays unless replace allows it, and is then kept beside the new one, under the name that is given back. It
-// fails while a program has the database open, and with ErrNoFile on PostgreSQL.
+// nowhere. A database that is there stays unless replace allows it. An SQLite database is then kept beside the new one, under the name that is
+// given back; it fails while a program has that open. In PostgreSQL the shop that was there is gone, in the transaction that brings the other.
 func Restore(ctx context.Context, backup, address string, replace bool) (kept string, err error) {
 	path, isFile := strings.CutPrefix(address, "sqlite:")
 	if !isFile {
-		return "", ErrNoFile
+		return "", restorePostgres(ctx, backup, address, replace)
 	}
 	_, err = os.Stat(path)
 	there := err == nil
@@ -31,16 +31,14 @@ func Restore(ctx context.Context, backup, address string, replace bool) (kept st
 		return "", fmt.Errorf("%s: %w; give --replace to put the backup in its place", path, ErrInTheWay)
 	}
 	part := path + ".restore"
-	for _, end := range []string{"", "-wal", "-shm"} {
-		if err := remove(part + end); err != nil {
-			return "", err
-		}
+	if err := removeDatabase(part); err != nil {
+		return "", CannotWrite(path, err)
 	}
 	if err := copyFile(backup, part); err != nil {
-		return "", err
+		return "", notRestored(backup, path, err)
 	}
 	if err := sound(ctx, part); err != nil {
-		return "", errors.Join(fmt.Errorf("%s is not restored: %w", backup, err), remove(part))
+		return "", errors.Join(fmt.Errorf("%s is not restored: %w", backup, err), removeDatabase(part))
 	}
 	if there {
 		kept = path + ".before-restore"
@@ -54,13 +52,15 @@ func Restore(ctx context.Context, backup, address string, replace bool) (kept st
 	return kept, sound(ctx, path)
 }
 
-// sound verifies a database file.
-func sound(ctx context.Context, path string) error {
-	broken, err := verifyFile(ctx, path)
-	if err == nil && len(broken) > 0 {
-		err = fmt.Errorf("%s: %s: %s", broken[0].Invariant, broken[0].Subject, broken[0].Detail)
+// notRestored says once what is wrong with a copy that could not be made, with the backup or with where it goes.
+func notRestored(backup, path string, err error) error {
+	if _, unread := os.Stat(backup); errors.Is(unread, os.ErrNotExist) {
+		return fmt.Errorf("%s: no such file", backup)
 	}
-	return err
+	if in := (*os.PathError)(nil); errors.As(err, &in) && in.Path == backup {
+		return fmt.Errorf("%s is not restored: %w", backup, in.Err)
+	}
+	return CannotWrite(path, err)
 }
 
 // setAside gives a database another name, when no program has it open: one that had would go on writing into the file that was set aside. Every
