@@ -38,6 +38,7 @@ func busyRoom(orders int, load float64) Input {
 	for _, w := range append(cores, wraps...) {
 		for i := range 40 {
 			b := spoolOf(stock.SpoolCode(fmt.Sprintf("%s-%d", w, i)), w, measure.Mass(between(r, 5, 900))*measure.Gram)
+			b.Lot = fmt.Sprintf("%s-%d", w, i%10)
 			b.UsableEnd, b.ReceivedOn = 15*measure.Gram, today-calendar.Date(between(r, 0, 300))
 			in.Spools = append(in.Spools, b)
 		}

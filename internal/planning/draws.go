@@ -20,6 +20,10 @@ type stretch struct {
 func (d *draft) draws(care bool) (draws [][][]batch.Draw, short int) {
 	short = none
 	byWire := make([][]cut, len(d.wires))
+	var shared served
+	if care {
+		shared = d.served()
+	}
 	stretches := make([][]stretch, len(d.wires))
 	for m := range d.lanes {
 		for _, st := range d.stretches(m) {
@@ -27,7 +31,7 @@ func (d *draft) draws(care bool) (draws [][][]batch.Draw, short int) {
 		}
 	}
 	for w := range d.wires {
-		cuts, ok := d.unwind(w, stretches[w], care)
+		cuts, ok := d.unwind(w, stretches[w], shared)
 		if !ok {
 			if cuts, ok = d.wires[w].fill(d.loads(w)); !ok {
 				short = w

@@ -13,16 +13,16 @@ const (
 	sharePrice           = 50                       // mounts, of a spool that two machines want
 )
 
-// unwind gives spools to the stretches of a wire and says whether all found wire. With care it searches longer.
+// unwind gives spools to the stretches of a wire and says whether all found wire. Told whom the batches serve, it searches longer.
 //
 // A stretch goes on with the spool it finds loaded, since that saves a change. Otherwise spools are chosen for the least sum of
 // changes and of wire that is left below the usable end, the owner's rate of exchange between the two being a length of
-// string; then for the oldest and for one lot, where that costs nothing. A spool is left to the machine that has it, if
-// possible.
-func (d *draft) unwind(wire int, stretches []stretch, care bool) ([]cut, bool) {
+// string; then for the oldest and for one lot, in a stretch and in an order, where that costs nothing. A spool is left to the
+// machine that has it, if possible.
+func (d *draft) unwind(wire int, stretches []stretch, shared served) ([]cut, bool) {
 	w := &d.wires[wire]
 	p := cutting.Problem{Prices: w.prices(d.scrapPerMount), Effort: -1}
-	if care {
+	if shared != nil {
 		p.Effort = 0
 	}
 	lots := map[string]int{"": 0}
@@ -36,6 +36,9 @@ func (d *draft) unwind(wire int, stretches []stretch, care bool) ([]cut, bool) {
 	}
 	for _, st := range stretches {
 		p.Batches = append(p.Batches, st.forCutting())
+	}
+	if shared != nil {
+		shared.mark(stretches, p.Batches)
 	}
 	r := cutting.Solve(p)
 	if r.Value.Unfilled > 0 {
@@ -84,7 +87,7 @@ func (w *wire) prices(perMount measure.Size) cutting.Prices {
 	if w.cut > 0 {
 		mount = max(mount, scrapPrice*int64(w.each)/ngPerMg*int64(perMount/measure.Millimetre)/max(1, int64(w.cut/measure.Millimetre)))
 	}
-	return cutting.Prices{Scrap: scrapPrice, Mount: mount, Age: agePrice, Lot: lotPrice, Share: sharePrice * mount}
+	return cutting.Prices{Scrap: scrapPrice, Mount: mount, Age: agePrice, Lot: lotPrice, Match: lotPrice, Share: sharePrice * mount}
 }
 
 // cuts deals the pieces of a stretch out to its loads.

@@ -14,6 +14,7 @@ type book struct {
 	users  [][]int        // by spool and machine: pieces
 	used   []int          // by spool: pieces
 	value  Value
+	tally  *tally // of orders and lots, once they count
 }
 
 func newBook(p *Problem) *book {
@@ -110,6 +111,9 @@ func (b *book) apply(i int, pieces []Piece, sign int) bool {
 		at += p.Strings
 	}
 	b.value.Cost += int64(sign) * b.Prices.Lot * int64(b.lots(pieces))
+	if b.tally != nil {
+		b.count(st, pieces, sign)
+	}
 	return ok
 }
 

@@ -59,7 +59,7 @@ func (b *book) serve(i int, pieces []Piece) []Piece {
 				continue
 			}
 			for _, take := range b.choices(st, at, n, left[s], s) {
-				cost := b.priceOf(st, s, last, left[s], left[s]-st.mass(at, at+take))
+				cost := b.priceOf(st, s, last, left[s], left[s]-st.mass(at, at+take)) + b.apart(st, at, at+take, s)
 				if rest := total - at - take; rest > 0 { // what is left needs at least one spool more
 					cost += b.Prices.Mount*int64(1+rest/max(1, take)) + int64(2*rest)
 				}

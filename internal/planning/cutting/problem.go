@@ -27,7 +27,8 @@ type Stretch struct {
 	Machine  int
 	First    int // spool that is mounted already, or below zero
 	Loads    []Load
-	Priority int // price of a string that finds no wire; below one is one
+	Priority int     // price of a string that finds no wire; below one is one
+	Orders   [][]int // by load: numbers of its orders that have strings in other loads too; none where that is of no interest
 }
 
 // Load is a number of equal strings.
@@ -42,6 +43,7 @@ type Prices struct {
 	Mount int64 // of a spool put on a machine
 	Age   int64 // of one rank
 	Lot   int64 // of each further lot in a stretch
+	Match int64 // of each further lot in an order
 	Share int64 // of each further machine on a spool
 }
 

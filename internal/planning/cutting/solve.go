@@ -17,7 +17,7 @@ const (
 )
 
 // Solve chooses the spools: greedily, each stretch from the spool that costs least with a look at what is left on it; then, where
-// that is not at its bounds, by threshold annealing over whole strings.
+// that is not at its bounds, by threshold annealing over whole strings; last, one lot for an order where that costs nothing else.
 func Solve(p Problem) Result {
 	b := newBook(&p)
 	b.greedy()
@@ -28,10 +28,17 @@ func Solve(p Problem) Result {
 	if !proven() && p.Effort >= 0 {
 		b.anneal(unfilled)
 	}
+	b.arrange()
+	if p.Prices.Match > 0 && p.Effort >= 0 {
+		b.match()
+	}
+	return Result{Pieces: b.pieces, Value: b.value, Proven: proven()}
+}
+
+func (b *book) arrange() {
 	for i := range b.Batches {
 		b.set(i, b.Batches[i].Arrange(b.pieces[i]))
 	}
-	return Result{Pieces: b.pieces, Value: b.value, Proven: proven()}
 }
 
 // anneal looks for a better choice and leaves the best one in the book.
