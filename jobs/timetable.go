@@ -68,6 +68,11 @@ func (t *Timetable) Start(ctx context.Context) (stop func(), err error) {
 	}, nil
 }
 
+// Next gives when the jobs run next.
+func (t *Timetable) Next() time.Time {
+	return t.At.on(t.At.due(t.Shop.Now(), t.Shop.Zone)+1, t.Shop.Zone)
+}
+
 // RunDue runs every job whose last time has come and that has not run for that day.
 func (t *Timetable) RunDue(ctx context.Context) {
 	for _, j := range t.Jobs {

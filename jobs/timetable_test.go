@@ -153,6 +153,24 @@ func TestClockSetBack(t *testing.T) {
 	}
 }
 
+func TestNext(t *testing.T) {
+	c := newCounted(t, "Europe/Berlin", Clock{3, 30})
+	for now, want := range map[string]string{
+		"2026-03-02T03:29:00+01:00": "2026-03-02T03:30:00+01:00",
+		"2026-03-02T03:30:00+01:00": "2026-03-03T03:30:00+01:00",
+		"2026-03-28T12:00:00+01:00": "2026-03-29T03:30:00+02:00", // the night clocks go forward
+	} {
+		at, err := time.Parse(time.RFC3339, now)
+		if err != nil {
+			t.Fatal(err)
+		}
+		c.set(at)
+		if got := c.Next().Format(time.RFC3339); got != want {
+			t.Errorf("at %s the next run is %s, want %s", now, got, want)
+		}
+	}
+}
+
 func TestMachineOffForAWeek(t *testing.T) {
 	c := newCounted(t, "UTC", Clock{3, 30})
 	monday := calendar.NewDate(2026, time.March, 2)

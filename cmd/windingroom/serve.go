@@ -60,7 +60,7 @@ func (a *app) serve() *cobra.Command {
 				return err
 			}
 			defer stop()
-			return a.listen(c.Context(), shop, log, cfg.Addr, func(url string) {
+			return a.listen(c.Context(), shop, log, cfg.Addr, night.Next, func(url string) {
 				a.say("serving on %s; make a token to sign in with: windingroom token add NAME --role owner", url)
 			})
 		},
@@ -70,15 +70,16 @@ func (a *app) serve() *cobra.Command {
 	return c
 }
 
-// listen serves until the context ends, then lets running requests finish. up is told the address when it is open.
-func (a *app) listen(ctx context.Context, shop *workshop.Shop, log *slog.Logger, addr string, up func(url string)) error {
+// listen serves until the context ends, then lets running requests finish. up is told the address when it is open; nextNight, of the
+// nightly jobs, is nil where none run.
+func (a *app) listen(ctx context.Context, shop *workshop.Shop, log *slog.Logger, addr string, nextNight func() time.Time, up func(url string)) error {
 	listener, err := net.Listen("tcp", addr)
 	if err != nil {
 		return fmt.Errorf("cannot serve on %s: %w", addr, err)
 	}
 	engine := httpd.Engine(shop, log, buildInfo())
 	api.Register(engine, shop)
-	web.Register(engine, shop)
+	web.Register(engine, shop, nextNight)
 	server := &http.Server{
 		Handler:           engine,
 		ReadHeaderTimeout: 5 * time.Second,

@@ -2,6 +2,7 @@ package web_test
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -17,6 +18,7 @@ import (
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
+	"windingroom/internal/calendar"
 	"windingroom/internal/testkit"
 	"windingroom/internal/workshop"
 )
@@ -53,6 +55,30 @@ func TestInBrowser(t *testing.T) {
 		b.touchable("ahead", width)
 		b.shoot(fmt.Sprintf("3d-ahead-%d", width))
 	}
+	for _, page := range []struct{ link, shows, name string }{{"/buying", "main .empty", "3e-no-night"}, {"/jobs", "main .empty", "3f-no-jobs"}} {
+		b.do("open "+page.link, chromedp.Click(chromedp.CSS("nav a[href='"+page.link+"']")), chromedp.WaitVisible(chromedp.CSS(page.shows)))
+		for _, width := range []int64{768, 1280} {
+			b.do("resize", chromedp.EmulateViewport(width, 900))
+			b.touchable(page.link, width)
+			b.shoot(fmt.Sprintf("%s-%d", page.name, width))
+		}
+	}
+	night(t, shop)
+	b.do("the morning's list", chromedp.Click(chromedp.CSS("nav a[href='/buying']")), chromedp.WaitVisible(chromedp.CSS(".alert")))
+	b.do("answer the first alert", chromedp.Click(chromedp.CSS(".alert .change summary")), chromedp.WaitVisible(chromedp.CSS(".alert .change[open] button")))
+	for _, width := range []int64{1280, 768} {
+		b.do("resize", chromedp.EmulateViewport(width, 900))
+		b.touchable("buying", width)
+		b.shoot(fmt.Sprintf("3g-buying-%d", width))
+	}
+	b.do("note it", chromedp.SendKeys(chromedp.CSS(".alert .change[open] input[name=reason]"), "comes by van\n"), chromedp.WaitVisible(chromedp.CSS("#answered")))
+	b.touchable("answered", 768)
+	b.do("look at the jobs", chromedp.Click(chromedp.CSS("nav a[href='/jobs']")), chromedp.WaitVisible(chromedp.CSS("#last")))
+	for _, width := range []int64{768, 1280} {
+		b.do("resize", chromedp.EmulateViewport(width, 900))
+		b.touchable("jobs", width)
+		b.shoot(fmt.Sprintf("3h-jobs-%d", width))
+	}
 	b.do("back", chromedp.EmulateViewport(1280, 900), chromedp.Navigate(root+"/"), chromedp.WaitVisible(chromedp.CSS("form[action$='/release'] button")))
 	b.do("release", chromedp.Click(chromedp.CSS("form[action$='/release'] button")), chromedp.WaitVisible(chromedp.CSS(".chip.released")))
 	for _, width := range []int64{1280, 768} {
@@ -78,13 +104,38 @@ func TestInBrowser(t *testing.T) {
 	b.check()
 }
 
+// night has the nightly check run twice, so that there is a night before, and its runs recorded.
+func night(t *testing.T, shop *workshop.Shop) {
+	t.Helper()
+	ctx := workshop.WithPerson(t.Context(), workshop.Person{Name: "nightly jobs", Role: workshop.Lead})
+	if _, err := shop.RunNight(ctx, testkit.Day(t)-3); err != nil {
+		t.Fatal(err)
+	}
+	found := runNight(t, shop).Headline()
+	for _, r := range []struct {
+		job     string
+		back    calendar.Date
+		found   string
+		failure error
+	}{{"backup", 1, "wrote and tried backup-2026-03-01.db", nil}, {"nightly check", 1, found, nil},
+		{"backup", 0, "", errors.New("write backup: no space left on the disk")}, {"nightly check", 0, found, nil}} {
+		run, claimed, err := shop.BeginRun(ctx, r.job, testkit.Day(t)-r.back)
+		if err != nil || !claimed {
+			t.Fatal(claimed, err)
+		}
+		if err := shop.EndRun(ctx, run, r.found, r.failure); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
 // touchable says whether a page fits its width and everything on it is large enough for a finger.
 func (b *browser) touchable(page string, width int64) {
 	b.t.Helper()
 	if over := ask[float64](b, "document.documentElement.scrollWidth - document.documentElement.clientWidth"); over > 0 {
 		b.t.Errorf("%s: at %d px the page is %.0f px too wide", page, width, over)
 	}
-	if small := ask[string](b, `[...document.querySelectorAll("button, .button, input, select, .step")].filter(e => e.offsetHeight && e.offsetHeight < 44).map(e => e.outerHTML).join()`); small != "" {
+	if small := ask[string](b, `[...document.querySelectorAll("button, .button, input, select, .step, nav a")].filter(e => e.offsetHeight && e.offsetHeight < 44).map(e => e.outerHTML).join()`); small != "" {
 		b.t.Errorf("%s: at %d px too small to touch: %s", page, width, small)
 	}
 }

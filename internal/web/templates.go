@@ -15,6 +15,8 @@ var (
 	signInTemplate  = parse("sign_in.html")
 	todayTemplate   = parse("today.html", "plan.html", "asked.html", "chart.html")
 	aheadTemplate   = parse("ahead.html")
+	buyingTemplate  = parse("buying.html")
+	jobsTemplate    = parse("jobs.html")
 	errorTemplate   = parse("error.html")
 	explainTemplate = parse("explain.html")
 )

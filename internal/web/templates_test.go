@@ -17,6 +17,8 @@ func TestTemplatesFitTheirPages(t *testing.T) {
 		{"sign in", signInTemplate, signInPage{}},
 		{"today", todayTemplate, todayPage{}},
 		{"ahead", aheadTemplate, aheadPage{}},
+		{"buying", buyingTemplate, buyingPage{}},
+		{"jobs", jobsTemplate, jobsPage{}},
 		{"error", errorTemplate, errorPage{}},
 		{"explain", explainTemplate, explainPage{}},
 	}

@@ -6,6 +6,7 @@ package web
 import (
 	"net/http"
 	"strings"
+	"time"
 
 	"github.com/alexedwards/scs/v2"
 	"github.com/gin-gonic/gin"
@@ -19,12 +20,13 @@ import (
 type server struct {
 	shop     *workshop.Shop
 	sessions *scs.SessionManager
+	next     func() time.Time // run of the nightly jobs; nil where this program runs none
 }
 
 // Register puts the pages on an engine made by httpd.Engine. What no route answers is answered here: under /api as a problem
-// document, elsewhere as a page.
-func Register(e *gin.Engine, shop *workshop.Shop) {
-	s := &server{shop: shop, sessions: newSessions()}
+// document, elsewhere as a page. next gives the next run of the nightly jobs; nil where the program runs none.
+func Register(e *gin.Engine, shop *workshop.Shop, next func() time.Time) {
+	s := &server{shop: shop, sessions: newSessions(), next: next}
 	pages := e.Group("/", secure, sameOrigin(s.fail), s.session, httpd.Recover(s.fail))
 	s.routes(pages)
 	e.GET(assetRoot+"*file", secure, asset)
@@ -46,6 +48,10 @@ func (s *server) routes(g *gin.RouterGroup) {
 	g.GET("/days/:date/sheets.xlsx", s.page(s.known(s.sheets)))
 
 	g.GET("/ahead", s.page(s.known(s.ahead)))
+
+	g.GET("/buying", s.page(s.known(s.buying)))
+	g.POST("/buying/answers", s.page(s.known(s.answer)))
+	g.GET("/jobs", s.page(s.known(s.jobs)))
 
 	g.GET("/problems/:name", s.page(s.explain))
 }

@@ -11,6 +11,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"windingroom/internal/httpd"
 	"windingroom/internal/testkit"
@@ -22,7 +23,7 @@ import (
 func open(t *testing.T, shop *workshop.Shop, log io.Writer) *httptest.Server {
 	t.Helper()
 	e := httpd.Engine(shop, slog.New(slog.NewJSONHandler(log, nil)), httpd.Build{Version: "test", Commit: "abc"})
-	web.Register(e, shop)
+	web.Register(e, shop, func() time.Time { return testkit.Day(t).Time().Add(25*time.Hour + 30*time.Minute).In(shop.Zone) })
 	s := httptest.NewServer(e)
 	t.Cleanup(s.Close)
 	return s

@@ -93,8 +93,9 @@ func TestWhoMayBuy(t *testing.T) {
 		act   func(workshop.Role) error
 	}{
 		"night":   {may(workshop.Owner, workshop.Lead, workshop.Bookkeeper), func(r workshop.Role) error { _, err := shop.RunNight(testkit.As(t.Context(), r), day); return err }},
-		"reorder": {may(workshop.Owner, workshop.Lead, workshop.Bookkeeper), func(r workshop.Role) error { _, err := shop.Reorder(testkit.As(t.Context(), r)); return err }},
-		"list": {may(workshop.Owner, workshop.Lead, workshop.Bookkeeper), func(r workshop.Role) error {
+		"reorder": {workshop.Roles(), func(r workshop.Role) error { _, err := shop.Reorder(testkit.As(t.Context(), r)); return err }},
+		"jobs":    {workshop.Roles(), func(r workshop.Role) error { _, err := shop.JobRuns(testkit.As(t.Context(), r), 1); return err }},
+		"list": {workshop.Roles(), func(r workshop.Role) error {
 			_, err := shop.Purchases(testkit.As(t.Context(), r), workshop.PurchaseFilter{})
 			return err
 		}},
