@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -146,37 +145,6 @@ func (a *app) onPurchase(out *string, act func(context.Context, *workshop.Shop, 
 	}
 }
 
-// purchaseForm reads the flags that a new purchase and a change share.
-type purchaseForm struct {
-	lines []string
-	form  workshop.PurchaseForm
-}
-
-func (f *purchaseForm) flags(c *cobra.Command) {
-	c.Flags().StringArrayVar(&f.lines, "line", nil, "WIRE=PACKS, or WIRE=2.5kg; repeat it for each wire")
-	c.Flags().StringVar(&f.form.PromisedOn, "promised", "", "the supplier's day, YYYY-MM-DD")
-	c.Flags().StringVar(&f.form.Freight, "freight", "", "the carriage that is expected")
-	c.Flags().StringVar(&f.form.Note, "note", "", "a note for the supplier")
-}
-
-func (f *purchaseForm) read() error {
-	f.form.Lines = nil
-	for _, text := range f.lines {
-		wire, amount, ok := strings.Cut(text, "=")
-		line := workshop.PurchaseFormLine{Wire: wire}
-		if kg, inKg := strings.CutSuffix(amount, "kg"); inKg {
-			line.Kg = strings.TrimSpace(kg)
-		} else if _, err := fmt.Sscanf(amount, "%d", &line.Packs); err != nil || fmt.Sprint(line.Packs) != amount {
-			ok = false
-		}
-		if !ok {
-			return usagef("--line: %q is not WIRE=PACKS or WIRE=2.5kg", text)
-		}
-		f.form.Lines = append(f.form.Lines, line)
-	}
-	return nil
-}
-
 func (a *app) purchaseAdd() *cobra.Command {
 	var f purchaseForm
 	var out string
@@ -189,7 +157,11 @@ func (a *app) purchaseAdd() *cobra.Command {
 		if err := f.read(); err != nil {
 			return workshop.PurchaseStory{}, err
 		}
-		return s.AddPurchase(ctx, f.form)
+		p, err := s.AddPurchase(ctx, f.form)
+		if err != nil {
+			return p, err
+		}
+		return p, a.remark(ctx, s, p, f.form.Lines)
 	})
 	c.Flags().StringVar(&f.form.Supplier, "supplier", "", "from whom")
 	f.flags(c)
@@ -203,7 +175,7 @@ func (a *app) purchaseChange() *cobra.Command {
 	var out string
 	c := &cobra.Command{
 		Use:   "change PURCHASE --version N",
-		Short: "Change a purchase, as it was when it had that version; what no flag names stays",
+		Short: "Change a purchase, as it was when it had that version; what no flag names stays, --line WIRE=0 takes a wire off",
 		Args:  takes(1, 1, "one purchase"),
 	}
 	c.RunE = a.onPurchase(&out, func(ctx context.Context, s *workshop.Shop, code purchase.Code) (workshop.PurchaseStory, error) {
@@ -213,7 +185,15 @@ func (a *app) purchaseChange() *cobra.Command {
 		if version < 1 {
 			return workshop.PurchaseStory{}, usagef("--version: name the version that purchase show printed")
 		}
-		return s.ChangePurchase(ctx, code, version, f.form)
+		named := f.form.Lines
+		if err := f.onto(ctx, s, code); err != nil {
+			return workshop.PurchaseStory{}, err
+		}
+		p, err := s.ChangePurchase(ctx, code, version, f.form)
+		if err != nil {
+			return p, err
+		}
+		return p, a.remark(ctx, s, p, named)
 	})
 	c.Flags().IntVar(&version, "version", 0, "the version that was seen")
 	f.flags(c)
