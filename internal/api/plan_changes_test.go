@@ -30,7 +30,7 @@ func TestChangesOfADay(t *testing.T) {
 		{"no change", lead("POST", day+"/changes", `{}`), 200, []string{`"differences":[]`}},
 		{"pin", lead("POST", day+"/changes", `{"pin":["`+first+`"]}`), 200, []string{`"pinned":["` + first + `"]`}},
 		{"unpin", lead("POST", day+"/changes", `{"unpin":["`+first+`"]}`), 200, []string{`"pinned":[]`}},
-		{"hold", lead("POST", day+"/changes", `{"hold_strings":[`+held+`]}`), 200, []string{`"held":[` + held + `]`, `"what":"went out"`, `"detail":"held back"`}},
+		{"hold", lead("POST", day+"/changes", `{"hold_strings":[`+held+`]}`), 200, []string{`"held":[` + held + `]`, `"what":"went out"`, `"detail":"held by the lead; resume it to plan it"`}},
 		{"differences", request{workshop.Winder, "GET", day + "/differences", "", nil}, 200, []string{`"date":"2026-03-02","differences":[{"what":"`, `"batch":"` + first + `"`}},
 		{"resume", lead("POST", day+"/changes", `{"resume":[`+held+`]}`), 200, []string{`"held":[]`}},
 		{"overtime", lead("POST", day+"/changes", `{"overtime_min":45}`), 200, []string{`"overtime_allowed_min":45`}},

@@ -3,6 +3,7 @@ package planning
 import (
 	"time"
 
+	"windingroom/internal/batch"
 	"windingroom/internal/calendar"
 	"windingroom/internal/catalog"
 	"windingroom/internal/measure"
@@ -42,4 +43,7 @@ type Input struct {
 	Terms         map[order.Code]Terms // of orders that are not ordinary
 	Overtime      time.Duration        // that the lead allows on each machine
 	ScrapPerMount measure.Size         // length of string whose wire may be scrapped to save a change of spool; zero is 200 mm
+
+	Before []batch.Batch // of the plans of the day that this one follows, the last first: a batch of the same strings keeps its code
+	Used   []batch.Code  // that were given on the day; a new batch gets none of them
 }

@@ -49,7 +49,14 @@ func proof(p *Plan, least bool) string {
 	case p.Lateness > 0:
 		return "lateness is the least possible; " + over
 	}
-	return "nothing in the day is late; " + over
+	switch n := len(p.Late); n {
+	case 0:
+		return "nothing in the day is late; " + over
+	case 1:
+		return "no order that this day completes is late; 1 order is late because it is not complete; " + over
+	default:
+		return fmt.Sprintf("no order that this day completes is late; %d orders are late because they are not complete; %s", n, over)
+	}
 }
 
 // share gives a part in percent, rounded up to a tenth.

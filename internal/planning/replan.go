@@ -25,6 +25,9 @@ func Replan(in Input, kept Plan, changes Changes) (Plan, error) {
 			}
 		}
 	}
+	if in.Before == nil {
+		in.Before = batchesOf(kept)
+	}
 	s, err := newShop(in, extra...)
 	if err != nil {
 		return Plan{}, err
@@ -105,7 +108,7 @@ func (d *draft) readmit(m, g int, b *batch.Batch, pinned bool) bool {
 	l.paste(d.shop, len(l.runs), r, 0)
 	at := len(l.runs) - 1
 	d.change(m, at, ordered)
-	if by := int64(b.Run) - d.winding(&l.runs[at]); b.Ordered == ordered && by != 0 {
+	if by := int64(b.Run) - int64(b.ToWind)*d.groups[g].each; by != 0 {
 		l.runs[at].delay += by
 		l.work += by
 	}

@@ -181,7 +181,7 @@ func TestALateBatchPushesTheRestBack(t *testing.T) {
 		t.Errorf("got %+v", p.Machines[0].Batches)
 	}
 	held := replan(t, in, kept, Changes{Hold: []batch.Code{first.Code}})
-	if len(planned(held)) != 1 || len(held.Held) != 1 || held.NotPlanned[0].Detail != "held back" {
+	if len(planned(held)) != 1 || len(held.Held) != 1 || held.NotPlanned[0].Detail != "held by the lead; resume it to plan it" {
 		t.Errorf("held: %+v", held)
 	}
 	back := replan(t, in, held, Changes{Resume: held.Held})

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"windingroom/internal/batch"
 	"windingroom/internal/calendar"
 	"windingroom/internal/catalog"
 	"windingroom/internal/material"
@@ -29,7 +30,9 @@ type shop struct {
 	terms         map[order.Code]Terms
 	pinning       bool // machines keep the spools of scarce wires all day
 	scrapPerMount measure.Size
-	closed        int // machine that takes no new batch, or none
+	before        []batch.Batch // whose codes go on
+	used          []batch.Code  // that no new batch gets
+	closed        int           // machine that takes no new batch, or none
 	demands       []requirements.Demand
 	orders        [][]int // demands of each order, in due order
 	admission     [][]int // the same in the order in which they come in
@@ -80,7 +83,8 @@ type groupKey struct {
 }
 
 func newShop(in Input, extra ...groupKey) (*shop, error) {
-	s := &shop{date: in.Date, practice: in.Practice, rates: ratesOf(in.Practice), terms: in.Terms, scrapPerMount: in.ScrapPerMount, closed: none}
+	s := &shop{date: in.Date, practice: in.Practice, rates: ratesOf(in.Practice), terms: in.Terms, scrapPerMount: in.ScrapPerMount, closed: none,
+		before: in.Before, used: in.Used}
 	s.machines = slices.Clone(in.Machines)
 	slices.SortFunc(s.machines, func(a, b Machine) int { return cmp.Compare(a.Code, b.Code) })
 	for i, m := range s.machines {

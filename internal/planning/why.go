@@ -6,10 +6,12 @@ import (
 	"windingroom/internal/measure"
 )
 
+const heldBack = "held by the lead; resume it to plan it"
+
 // why says what keeps n more strings of a group out of the day.
 func (c *closing) why(group, n int) (Why, string) {
 	if c.held[group] {
-		return ForTime, "held back"
+		return ForTime, heldBack
 	}
 	if reason := c.noMachine(group); reason != "" {
 		return ForMachine, reason

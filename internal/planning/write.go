@@ -2,9 +2,7 @@ package planning
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"windingroom/internal/batch"
@@ -59,50 +57,6 @@ func (d *draft) batchAt(m, at int) batch.Batch {
 	}
 	b.Machine, b.Sequence = d.machines[m].Code, at+1
 	return b
-}
-
-// codes names the batches in sequence, machine by machine; a batch of a kept plan keeps its name, and new ones are as wide.
-func (d *draft) codes() [][]batch.Code {
-	number, width := 0, 2
-	if d.batches() > 99 {
-		width = 3
-	}
-	prefix := "B" + d.date.Time().Format("060102") + "-"
-	used := map[batch.Code]bool{}
-	for m := range d.lanes {
-		for _, r := range d.lanes[m].runs {
-			used[r.code] = true
-			if digits, ours := strings.CutPrefix(string(r.code), prefix); ours {
-				width = len(digits)
-			}
-		}
-	}
-	next := func() batch.Code {
-		for {
-			number++
-			if code := batch.Code(fmt.Sprintf("%s%0*d", prefix, width, number)); !used[code] {
-				return code
-			}
-		}
-	}
-	all := make([][]batch.Code, len(d.lanes))
-	for m := range d.lanes {
-		for _, r := range d.lanes[m].runs {
-			if r.code == "" {
-				r.code = next()
-			}
-			all[m] = append(all[m], r.code)
-		}
-	}
-	return all
-}
-
-func (d *draft) batches() int {
-	n := 0
-	for m := range d.lanes {
-		n += len(d.lanes[m].runs)
-	}
-	return n
 }
 
 // serves hands the strings of each group's batches to its demands in due order, the first machine's batch first.

@@ -17,7 +17,7 @@ const (
 	mostOvertime = 12 * time.Hour
 )
 
-// change makes the day's plan anew with changes.
+// change makes the day's plan anew with changes, as it is when it is planned again with none.
 func (w workday) change(asked DayChanges) (DayPlan, error) {
 	if asked.Anew {
 		w.kept = DayPlan{Plan: only(w.kept.Plan, func(b batch.Batch) bool { return b.Status != batch.Proposed })}
@@ -56,7 +56,14 @@ func (w workday) change(asked DayChanges) (DayPlan, error) {
 	for _, x := range c.Split {
 		next.pinHalves(x)
 	}
-	return next, nil
+	if err := noteEach(next.Plan, w.input.Bench); err != nil {
+		return next, err
+	}
+	settled, changed, err := w.with(next).propose()
+	if err != nil || !changed {
+		return next, err
+	}
+	return settled, nil
 }
 
 // named finds the strings that are to be held or resumed.
@@ -138,6 +145,10 @@ func (w workday) pins(asked DayChanges) ([]batch.Code, error) {
 func (w workday) holds(asked DayChanges, c *planning.Changes) error {
 	for _, code := range asked.Hold {
 		b, err := w.free(code, "hold")
+		if h, held := w.heldAs(code); err != nil && held {
+			asked.HoldStrings = append(slices.Clone(asked.HoldStrings), h)
+			continue
+		}
 		if err != nil {
 			return err
 		}

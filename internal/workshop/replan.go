@@ -51,7 +51,11 @@ func (s *Shop) ReplanDay(ctx context.Context, date calendar.Date, changes DayCha
 	if err != nil {
 		return DayPlan{}, err
 	}
-	return s.keepPlan(ctx, p, w, next, "change plan", changes.String())
+	day, err := s.keepPlan(ctx, p, w, next, "change plan", changes.String())
+	if len(planning.Differences(w.kept.Plan, day.Plan)) == 0 {
+		day.Differences = nil
+	}
+	return day, err
 }
 
 // keepPlan keeps a plan in place of the one it was made from, which must still be there. The search runs between two transactions
@@ -63,6 +67,9 @@ func (s *Shop) keepPlan(ctx context.Context, p Person, w workday, next DayPlan, 
 	next.Differences = nil
 	if w.planned {
 		next.Differences = planning.Differences(w.kept.Plan, next.Plan)
+	}
+	if len(next.Differences) == 0 {
+		next.Differences = w.kept.Differences // the last ones stand
 	}
 	next.ProposedAt = s.Now().UTC()
 	date := next.Date

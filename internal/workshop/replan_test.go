@@ -152,7 +152,7 @@ func TestHoldAndResume(t *testing.T) {
 		t.Error("the hold did not hold when the day was proposed again")
 	}
 	resumed := l.change(workshop.DayChanges{Resume: []planning.Held{strings}})
-	back := func(n planning.NotPlanned) bool { return n.Detail == "held back" }
+	back := func(n planning.NotPlanned) bool { return n.Detail == "held by the lead; resume it to plan it" }
 	if !slices.ContainsFunc(held.NotPlanned, back) || slices.ContainsFunc(resumed.NotPlanned, back) || len(resumed.Held) > 0 {
 		t.Errorf("resumed: held %v, not planned %v", resumed.Held, resumed.NotPlanned)
 	}

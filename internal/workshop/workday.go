@@ -2,7 +2,6 @@ package workshop
 
 import (
 	"errors"
-	"reflect"
 	"slices"
 	"time"
 
@@ -30,6 +29,12 @@ func readWorkday(r Reader, date calendar.Date) (w workday, err error) {
 		return w, err
 	}
 	w.input.Overtime = w.kept.Allowed
+	for b := range batchesOf(w.kept.Plan) {
+		w.input.Before = append(w.input.Before, b)
+	}
+	for _, d := range w.kept.Differences {
+		w.input.Used = append(w.input.Used, d.Batch)
+	}
 	for i := range w.input.Machines {
 		w.input.Machines[i].Down = slices.Contains(w.kept.Down, w.input.Machines[i].Code)
 	}
@@ -52,29 +57,6 @@ func readWorkday(r Reader, date calendar.Date) (w workday, err error) {
 		}
 	}
 	return w, nil
-}
-
-// propose plans the day: all of it where nothing is released and the lead has asked for nothing, else what is new beside what
-// stands. changed is false where the kept plan stands as it is.
-func (w workday) propose() (next DayPlan, changed bool, err error) {
-	next = DayPlan{Allowed: w.kept.Allowed, Down: w.kept.Down}
-	if !w.planned || len(w.kept.Standing()) == 0 && !w.wished(w.kept) {
-		next.Plan, err = planning.Propose(w.input)
-		return next, true, err
-	}
-	news := w.news()
-	same, err := planning.Replan(w.input, w.kept.Plan, news)
-	if err != nil {
-		return next, false, err
-	}
-	next.Plan, err = planning.Replan(w.input, w.withoutFree(), again(news))
-	if err != nil {
-		return next, false, err
-	}
-	if reflect.DeepEqual(same, w.kept.Plan) && orderedIn(next.Plan) <= orderedIn(same) {
-		return w.kept, false, nil
-	}
-	return next, true, nil
 }
 
 // news gives the finished batches that took another time than planned.
@@ -131,15 +113,6 @@ func only(p planning.Plan, keep func(batch.Batch) bool) planning.Plan {
 		p.Machines[i].Batches = slices.DeleteFunc(slices.Clone(p.Machines[i].Batches), func(b batch.Batch) bool { return !keep(b) })
 	}
 	return p
-}
-
-// orderedIn counts the strings that a plan winds for orders.
-func orderedIn(p planning.Plan) int {
-	n := 0
-	for b := range batchesOf(p) {
-		n += b.Ordered
-	}
-	return n
 }
 
 // strings finds strings by their recipe's code, matched without case.
