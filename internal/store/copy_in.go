@@ -33,10 +33,10 @@ func restorePostgres(ctx context.Context, backup, address string, replace bool) 
 	defer func() { err = errors.Join(err, os.RemoveAll(dir)) }()
 	trial := filepath.Join(dir, "trial.db")
 	if err := copyFile(backup, trial); err != nil {
-		return notRestored(backup, trial, err)
+		return notRestored(backup, err)
 	}
 	if err := sound(ctx, trial); err != nil { // it also brings the copy to the newest migration
-		return fmt.Errorf("%s is not restored: %w", backup, err)
+		return notRestored(backup, err)
 	}
 	from, err := openSQLite(ctx, trial)
 	if err != nil {

@@ -18,6 +18,9 @@ var ErrInTheWay = errors.New("there is a database already")
 // nowhere. A database that is there stays unless replace allows it. An SQLite database is then kept beside the new one, under the name that is
 // given back; it fails while a program has that open. In PostgreSQL the shop that was there is gone, in the transaction that brings the other.
 func Restore(ctx context.Context, backup, address string, replace bool) (kept string, err error) {
+	if err := backupThere(backup); err != nil {
+		return "", err
+	}
 	path, isFile := strings.CutPrefix(address, "sqlite:")
 	if !isFile {
 		return "", restorePostgres(ctx, backup, address, replace)
@@ -35,10 +38,10 @@ func Restore(ctx context.Context, backup, address string, replace bool) (kept st
 		return "", CannotWrite(path, err)
 	}
 	if err := copyFile(backup, part); err != nil {
-		return "", notRestored(backup, path, err)
+		return "", errors.Join(CannotWrite(path, err), removeDatabase(part))
 	}
 	if err := sound(ctx, part); err != nil {
-		return "", errors.Join(fmt.Errorf("%s is not restored: %w", backup, err), removeDatabase(part))
+		return "", errors.Join(notRestored(backup, err), removeDatabase(part))
 	}
 	if there {
 		kept = path + ".before-restore"
@@ -47,20 +50,34 @@ func Restore(ctx context.Context, backup, address string, replace bool) (kept st
 		}
 	}
 	if err := os.Rename(part, path); err != nil {
-		return kept, err
+		return kept, CannotWrite(path, err)
 	}
 	return kept, sound(ctx, path)
 }
 
-// notRestored says once what is wrong with a copy that could not be made, with the backup or with where it goes.
-func notRestored(backup, path string, err error) error {
-	if _, unread := os.Stat(backup); errors.Is(unread, os.ErrNotExist) {
-		return fmt.Errorf("%s: no such file", backup)
+// backupThere says whether there is a file to restore that may be a backup.
+func backupThere(path string) error {
+	there, err := os.Stat(path)
+	if err == nil && !there.Mode().IsRegular() {
+		return fmt.Errorf("%s is no file", path)
 	}
-	if in := (*os.PathError)(nil); errors.As(err, &in) && in.Path == backup {
-		return fmt.Errorf("%s is not restored: %w", backup, in.Err)
+	if err == nil {
+		err = looksLikeDatabase(path)
 	}
-	return CannotWrite(path, err)
+	switch in := (*os.PathError)(nil); {
+	case errors.Is(err, os.ErrNotExist):
+		return fmt.Errorf("%s: no such file", path)
+	case errors.As(err, &in):
+		err = in.Err
+	}
+	return notRestored(path, err)
+}
+
+func notRestored(path string, err error) error {
+	if err == nil {
+		return nil
+	}
+	return fmt.Errorf("%s is not restored: %w", path, err)
 }
 
 // setAside gives a database another name, when no program has it open: one that had would go on writing into the file that was set aside. Every
