@@ -158,8 +158,8 @@ func (r *reader) CoveredOf(code order.Code) ([]batch.Serve, error) {
 	return r.covered("lower(o.code) = lower(?)", code)
 }
 
-// covered counts what a batch that is not finished serves whole, its good strings included, and of a finished one the good
-// strings alone.
+// covered counts what a batch that is not finished serves whole, its good strings included, of a finished one the good strings
+// alone, and what was given out of finished stock.
 func (r *reader) covered(orders string, args ...any) ([]batch.Serve, error) {
 	rows, err := list[serveRow](r, `
 		SELECT order_code, line, position, sum(strings) AS strings FROM (
@@ -180,9 +180,14 @@ func (r *reader) covered(orders string, args ...any) ([]batch.Serve, error) {
 			JOIN result_strings g ON g.order_code = o.code
 			JOIN results t ON t.batch = g.batch AND t.number = g.number
 			JOIN batches b ON b.code = g.batch
-			WHERE `+orders+` AND b.status = 'finished' AND t.undone_at IS NULL) c
+			WHERE `+orders+` AND b.status = 'finished' AND t.undone_at IS NULL
+			UNION ALL
+			SELECT g.order_code, g.line, g.position, g.strings
+			FROM orders o
+			JOIN finished_given g ON g.order_code = o.code
+			WHERE `+orders+`) c
 		GROUP BY order_code, line, position
-		ORDER BY order_code, line, position`, slices.Concat(args, args, args)...)
+		ORDER BY order_code, line, position`, slices.Concat(args, args, args, args)...)
 	serves := make([]batch.Serve, len(rows))
 	for i, row := range rows {
 		serves[i] = row.serve()

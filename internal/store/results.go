@@ -206,13 +206,18 @@ func (t *tx) SetBatchStatus(code batch.Code, from, to batch.Status) error {
 	return named("batch", code, err)
 }
 
-// GoodStrings gives, for each string of an order, how many good ones exist.
+// GoodStrings gives, for each string of an order, how many good ones exist: wound for it, or given out of finished stock.
 func (r *reader) GoodStrings(code order.Code) ([]batch.Serve, error) {
-	rows, err := list[serveRow](r, `SELECT g.order_code, g.line, g.position, sum(g.strings) AS strings
-		FROM result_strings g JOIN results t ON t.batch = g.batch AND t.number = g.number
-		WHERE t.undone_at IS NULL AND g.order_code IN (SELECT code FROM orders WHERE lower(code) = lower(?))
-		GROUP BY g.order_code, g.line, g.position
-		ORDER BY g.line, g.position`, code)
+	const its = "g.order_code IN (SELECT code FROM orders WHERE lower(code) = lower(?))"
+	rows, err := list[serveRow](r, `SELECT order_code, line, position, CAST(sum(strings) AS BIGINT) AS strings FROM (
+			SELECT g.order_code, g.line, g.position, `+stillHere+` AS strings
+			FROM result_strings g JOIN results t ON t.batch = g.batch AND t.number = g.number
+			WHERE t.undone_at IS NULL AND `+its+`
+			UNION ALL
+			SELECT g.order_code, g.line, g.position, g.strings FROM finished_given g WHERE `+its+`) s
+		WHERE strings > 0
+		GROUP BY order_code, line, position
+		ORDER BY line, position`, code, code)
 	serves := make([]batch.Serve, len(rows))
 	for i, row := range rows {
 		serves[i] = row.serve()
@@ -232,18 +237,6 @@ func (r *reader) RecipeResults() (map[catalog.RecipeCode]batch.Results, error) {
 		of[c.Recipe] = batch.Results{Good: c.Good, Scrapped: c.Scrapped}
 	}
 	return of, err
-}
-
-// FinishedStock gives the good strings of no order, or of one that was cancelled.
-func (r *reader) FinishedStock() ([]workshop.FinishedStrings, error) {
-	return list[workshop.FinishedStrings](r, `SELECT b.recipe, b.scale, sum(g.strings) AS strings
-		FROM result_strings g
-		JOIN results t ON t.batch = g.batch AND t.number = g.number
-		JOIN batches b ON b.code = g.batch
-		LEFT JOIN orders o ON o.code = g.order_code
-		WHERE t.undone_at IS NULL AND (o.code IS NULL OR o.status = 'cancelled')
-		GROUP BY b.recipe, b.scale
-		ORDER BY b.recipe, b.scale`)
 }
 
 // WeighedDraws gives what batches took from spools that were weighed afterwards. Weighings that were taken back do not count.

@@ -83,6 +83,26 @@ var workChecks = []check{
 	WHERE g.strings > coalesce(l.quantity, 0)
 	ORDER BY g.order_code, g.line, g.position`,
 
+	`SELECT 'no more finished strings are given than a result has to spare' AS invariant, f.batch AS subject,
+		'result ' || f.result || ' part ' || f.part || ' gave ' || f.strings || ', has to spare ' || coalesce(s.strings, 0) AS detail
+	FROM (SELECT batch, result, part, sum(strings) AS strings FROM finished_given GROUP BY batch, result, part) f
+	LEFT JOIN (SELECT g.batch, g.number, g.part, g.strings
+		FROM result_strings g JOIN results t ON t.batch = g.batch AND t.number = g.number
+		LEFT JOIN orders o ON o.code = g.order_code
+		WHERE t.undone_at IS NULL AND (g.order_code IS NULL OR o.status = 'cancelled')) s
+		ON s.batch = f.batch AND s.number = f.result AND s.part = f.part
+	WHERE f.strings > coalesce(s.strings, 0)
+	ORDER BY f.batch, f.result, f.part`,
+
+	`SELECT 'finished strings are given to an order that is not cancelled, for strings of their recipe and scale' AS invariant, f.order_code AS subject,
+		'line ' || f.line || ' position ' || f.position || ', ' || coalesce(o.status, 'gone') || ', has ' || f.strings || ' of batch ' || f.batch AS detail
+	FROM finished_given f
+	LEFT JOIN orders o ON o.code = f.order_code
+	LEFT JOIN batches b ON b.code = f.batch
+	LEFT JOIN order_strings s ON s.order_code = f.order_code AND s.line = f.line AND s.position = f.position
+	WHERE o.code IS NULL OR o.status IN ('draft', 'cancelled') OR b.code IS NULL OR s.recipe IS NULL OR s.recipe <> b.recipe OR s.scale <> b.scale
+	ORDER BY f.order_code, f.line, f.position, f.batch`,
+
 	`SELECT 'a batch gives an order no more strings than it serves' AS invariant, g.batch AS subject,
 		'order ' || g.order_code || ' line ' || g.line || ' position ' || g.position || ' has ' || g.strings || ' of ' || coalesce(v.strings, 0) AS detail
 	FROM (SELECT g.batch, g.order_code, g.line, g.position, sum(g.strings) AS strings
@@ -104,7 +124,8 @@ var workChecks = []check{
 
 	`SELECT 'every wound string of a shipped order traces to its spools and lots' AS invariant, g.order_code AS subject,
 		'line ' || g.line || ' position ' || g.position || ' of batch ' || g.batch || ' result ' || g.number || ' has no spool of ' || w.wire AS detail
-	FROM result_strings g
+	FROM (SELECT order_code, line, position, batch, number FROM result_strings
+		UNION SELECT order_code, line, position, batch, result FROM finished_given) g
 	JOIN results t ON t.batch = g.batch AND t.number = g.number
 	JOIN orders o ON o.code = g.order_code
 	JOIN (SELECT DISTINCT batch, wire FROM batch_draws) w ON w.batch = g.batch
@@ -123,8 +144,11 @@ var workChecks = []check{
 	ORDER BY r.code`,
 }
 
-// goodByString counts the good strings of each string of an order.
-const goodByString = `SELECT g.order_code, g.line, g.position, sum(g.strings) AS strings
-	FROM result_strings g JOIN results t ON t.batch = g.batch AND t.number = g.number
-	WHERE t.undone_at IS NULL AND g.order_code IS NOT NULL
-	GROUP BY g.order_code, g.line, g.position`
+// goodByString counts the good strings of each string of an order: wound for it, or given out of finished stock.
+const goodByString = `SELECT order_code, line, position, sum(strings) AS strings FROM (
+		SELECT g.order_code, g.line, g.position, g.strings
+		FROM result_strings g JOIN results t ON t.batch = g.batch AND t.number = g.number
+		WHERE t.undone_at IS NULL AND g.order_code IS NOT NULL
+		UNION ALL
+		SELECT order_code, line, position, strings FROM finished_given) g
+	GROUP BY order_code, line, position`

@@ -49,6 +49,26 @@ func wound(t testing.TB, db *store.DB) batch.Result {
 	return r
 }
 
+// finish ends B2 with no more: what was not wound is open again.
+func finish(t testing.TB, db *store.DB) {
+	t.Helper()
+	write(t, db, func(tx workshop.Tx) error {
+		for i := range 3 {
+			b, _ := tx.Batch("B2")
+			if err := tx.Allocate(b.Draws[i].Spool, -b.Draws[i].Allocated); err != nil {
+				return err
+			}
+			if err := tx.SetDrawAllocated("B2", i+1, 0); err != nil {
+				return err
+			}
+		}
+		if _, err := tx.AddResult(batch.Result{Batch: "B2", WoundOn: monday, Person: "ines", PostedAt: noon, PostedBy: "bo"}); err != nil {
+			return err
+		}
+		return tx.SetBatchStatus("B2", batch.Released, batch.Finished)
+	})
+}
+
 func TestResultsAreKept(t *testing.T) {
 	onBoth(t, func(t *testing.T, db *store.DB) {
 		fill(t, db)
@@ -72,21 +92,7 @@ func TestResultsAreKept(t *testing.T) {
 		if got := invariants(t, db); len(got) > 0 {
 			t.Fatalf("sound: %q", got)
 		}
-		write(t, db, func(tx workshop.Tx) error { // finished with no more: what was not wound is open again
-			for i := range 3 {
-				b, _ := tx.Batch("B2")
-				if err := tx.Allocate(b.Draws[i].Spool, -b.Draws[i].Allocated); err != nil {
-					return err
-				}
-				if err := tx.SetDrawAllocated("B2", i+1, 0); err != nil {
-					return err
-				}
-			}
-			if _, err := tx.AddResult(batch.Result{Batch: "B2", WoundOn: monday, Person: "ines", PostedAt: noon, PostedBy: "bo"}); err != nil {
-				return err
-			}
-			return tx.SetBatchStatus("B2", batch.Released, batch.Finished)
-		})
+		finish(t, db)
 		if got := invariants(t, db); len(got) > 0 {
 			t.Errorf("finished: %q", got)
 		}
@@ -272,9 +278,18 @@ func TestDiscrepanciesOfTheWork(t *testing.T) {
 		{"mass of a draw", []string{"UPDATE result_draws SET mass = mass + 1 WHERE spool = 'S-2'"},
 			[]string{"what a batch drew is its strings times the mass of each", "the draws of a result are movements of its spools"}},
 		{"movement of another spool", []string{"UPDATE result_draws SET movement = 1 WHERE spool = 'S-2'"}, []string{"the draws of a result are movements of its spools"}},
-		{"a good string is nowhere", []string{"DELETE FROM result_strings WHERE part = 2"}, []string{"every good string went somewhere"}},
+		{"a good string is nowhere", []string{"DELETE FROM result_strings WHERE part = 2"},
+			[]string{"every good string went somewhere", "no more finished strings are given than a result has to spare"}},
 		{"too many for an order", []string{"UPDATE result_strings SET strings = 7 WHERE part = 1"},
 			[]string{"every good string went somewhere", "no more good strings than were ordered", "a batch gives an order no more strings than it serves"}},
+		{"given more than there is", []string{"UPDATE finished_given SET strings = 2"}, []string{"no more finished strings are given than a result has to spare"}},
+		{"given of an order's strings", []string{"UPDATE finished_given SET part = 1"}, []string{"no more finished strings are given than a result has to spare"}},
+		{"given beyond what was ordered", []string{"UPDATE result_strings SET strings = 9 WHERE part = 2", "UPDATE finished_given SET strings = 4"},
+			[]string{"every good string went somewhere", "no more good strings than were ordered"}},
+		{"given for another string", []string{"UPDATE finished_given SET position = 1"},
+			[]string{"finished strings are given to an order that is not cancelled, for strings of their recipe and scale"}},
+		{"given to a cancelled order", []string{"UPDATE orders SET status = 'cancelled' WHERE code = 'O-1'"},
+			[]string{"finished strings are given to an order that is not cancelled, for strings of their recipe and scale"}},
 		{"shipped short without a word", []string{"UPDATE orders SET status = 'shipped' WHERE code = 'O-1'"}, []string{"an order that is wound, packed or shipped is whole, or says why not"}},
 		{"sums of a recipe", []string{"UPDATE recipe_results SET good = good + 1"}, []string{"the sums kept of a recipe are those of its results"}},
 	}
@@ -282,6 +297,7 @@ func TestDiscrepanciesOfTheWork(t *testing.T) {
 		fill(t, db)
 		release(t, db)
 		wound(t, db)
+		write(t, db, func(tx workshop.Tx) error { return tx.GiveFinished(spare) })
 		if got := invariants(t, db); len(got) > 0 {
 			t.Fatalf("sound: %q", got)
 		}

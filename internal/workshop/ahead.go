@@ -74,7 +74,7 @@ func (s *Shop) readAhead(r Reader, from calendar.Date, days int) (a ahead, err e
 	for i := range days {
 		a.days = append(a.days, s.Days.AddWorkdays(from, i))
 	}
-	if a.input, err = planInput(r, from); err != nil {
+	if a.input, _, err = planInput(r, from); err != nil {
 		return a, err
 	}
 	a.kept = map[calendar.Date]DayPlan{}

@@ -14,6 +14,7 @@ import (
 	"windingroom/internal/material"
 	"windingroom/internal/measure"
 	"windingroom/internal/order"
+	"windingroom/internal/requirements"
 	"windingroom/internal/workshop"
 )
 
@@ -69,9 +70,66 @@ func (h *history) count(r batch.Result, sign int) {
 	}
 }
 
+// has gives how many good strings an order has.
+func (h *history) has(at spot) int { return h.good[at] + h.given[at] - h.lent[at] }
+
+// countGiven reads what orders were given out of finished stock: strings of results that stand, which no open order owned.
+func (h *history) countGiven(t *rapid.T) {
+	h.given, h.lent = map[spot]int{}, map[spot]int{}
+	h.read(t, func(r workshop.Reader) error {
+		for code, results := range h.stands {
+			for _, result := range results {
+				given, err := r.GivenOf(code, result.Number)
+				if err != nil {
+					return err
+				}
+				for _, g := range given {
+					from := result.Given[g.Part-1]
+					h.given[spot{g.Order, g.Line}] += g.Strings
+					h.lent[spot{from.Order, from.Line}] += g.Strings
+					if from.Order != "" && h.status[from.Order] != order.Cancelled {
+						t.Fatalf("order %s was given strings of order %s, which is %s", g.Order, from.Order, h.status[from.Order])
+					}
+				}
+			}
+		}
+		return nil
+	})
+}
+
+// usedFinished counts what was given just now, and looks that finished stock holds nothing that the order (without a code: any open
+// order) still wants.
+func (h *history) usedFinished(t *rapid.T, code order.Code) {
+	h.countGiven(t)
+	for of, s := range h.status {
+		if (s == order.Confirmed || s == order.Planned) && h.whole(of) {
+			h.status[of] = order.Wound
+		}
+	}
+	h.read(t, func(r workshop.Reader) error {
+		surplus, err := r.Surplus()
+		if err != nil {
+			return err
+		}
+		orders, err := r.Orders(workshop.OrderFilter{OpenOnly: true})
+		if err != nil {
+			return err
+		}
+		covered, err := r.Covered()
+		for _, d := range requirements.Open(orders, covered) {
+			for _, f := range surplus {
+				if (code == "" || code == d.Order) && f.Recipe == d.Recipe && f.Scale == d.Scale {
+					t.Fatalf("%+v is still to be wound beside %+v", d, f)
+				}
+			}
+		}
+		return err
+	})
+}
+
 func (h *history) whole(code order.Code) bool {
 	for _, position := range []int{1, 2} {
-		if h.good[spot{code, position}] < h.ordered[spot{code, position}] {
+		if h.has(spot{code, position}) < h.ordered[spot{code, position}] {
 			return false
 		}
 	}
@@ -96,6 +154,14 @@ func (h *history) undo(t *rapid.T) {
 	for _, g := range last.Given {
 		gone = gone || h.status[g.Order] == order.Packed || h.status[g.Order] == order.Shipped
 	}
+	var given []batch.Given
+	h.read(t, func(r workshop.Reader) (err error) {
+		given, err = r.GivenOf(code, last.Number)
+		return err
+	})
+	for _, g := range given {
+		gone = gone || h.status[g.Order] == order.Packed || h.status[g.Order] == order.Shipped
+	}
 	_, err := h.shop.UndoResult(h.ctx, code, 0, "counted wrongly")
 	if gone {
 		if !errors.Is(err, workshop.ErrStage) {
@@ -113,6 +179,22 @@ func (h *history) undo(t *rapid.T) {
 			h.status[g.Order] = order.Planned
 		}
 	}
+	h.countGiven(t)
+	h.read(t, func(r workshop.Reader) error {
+		for _, g := range given {
+			covered, err := r.CoveredOf(g.Order)
+			if err != nil {
+				return err
+			}
+			switch s := h.status[g.Order]; {
+			case len(covered) == 0:
+				h.status[g.Order] = order.Confirmed
+			case s == order.Wound:
+				h.status[g.Order] = order.Planned
+			}
+		}
+		return nil
+	})
 }
 
 func (h *history) handOver(t *rapid.T) {
@@ -125,7 +207,7 @@ func (h *history) handOver(t *rapid.T) {
 	reason := rapid.SampledFrom([]string{"", "takes what there is"}).Draw(t, "reason")
 	_, err := act(h.ctx, code, reason)
 	short := was == order.Confirmed || was == order.Planned
-	refused := short && (reason == "" || h.good[spot{code, 1}]+h.good[spot{code, 2}] == 0)
+	refused := short && (reason == "" || h.has(spot{code, 1})+h.has(spot{code, 2}) == 0)
 	if refused != errors.Is(err, workshop.ErrStage) || (err != nil && !refused) {
 		t.Fatalf("order %s is %s: %v", code, was, err)
 	}
@@ -174,7 +256,7 @@ func (h *history) check(t *rapid.T) {
 }
 
 func (h *history) checkOrders(t *rapid.T, r workshop.Reader) error {
-	surplus := h.surplus
+	surplus := h.surplus - h.lent[spot{}]
 	for code, status := range h.status {
 		o, err := r.Order(code)
 		if err != nil {
@@ -190,12 +272,12 @@ func (h *history) checkOrders(t *rapid.T, r workshop.Reader) error {
 		n := 0
 		for _, g := range good {
 			n += g.Strings
-			if g.Strings != h.good[spot{code, g.Line}] {
-				t.Fatalf("order %s line %d has %d good strings, the model says %d", code, g.Line, g.Strings, h.good[spot{code, g.Line}])
+			if g.Strings != h.has(spot{code, g.Line}) {
+				t.Fatalf("order %s line %d has %d good strings, the model says %d", code, g.Line, g.Strings, h.has(spot{code, g.Line}))
 			}
 		}
-		if n != h.good[spot{code, 1}]+h.good[spot{code, 2}] {
-			t.Fatalf("order %s has %d good strings, the model says %d and %d", code, n, h.good[spot{code, 1}], h.good[spot{code, 2}])
+		if n != h.has(spot{code, 1})+h.has(spot{code, 2}) {
+			t.Fatalf("order %s has %d good strings, the model says %d and %d", code, n, h.has(spot{code, 1}), h.has(spot{code, 2}))
 		}
 		if status == order.Cancelled {
 			surplus += n

@@ -40,7 +40,7 @@ func (s *Shop) AddOrder(ctx context.Context, form intake.OrderForm, confirm bool
 			return "", err
 		}
 		if confirm {
-			if err := s.promise(tx, p, o); err != nil {
+			if err := s.supply(tx, p, o); err != nil {
 				return "", err
 			}
 		}
@@ -48,7 +48,7 @@ func (s *Shop) AddOrder(ctx context.Context, form intake.OrderForm, confirm bool
 	})
 }
 
-// ConfirmOrder confirms a draft: its wire is allocated as far as it is free. One that is confirmed already stays so. Only a lead
+// ConfirmOrder confirms a draft: it gets what finished stock has of its strings, and wire for the others as far as that is free. One that is confirmed already stays so. Only a lead
 // or an owner may.
 func (s *Shop) ConfirmOrder(ctx context.Context, code order.Code) (OrderStory, error) {
 	p, err := allow(ctx, "confirming an order", Lead)
@@ -71,7 +71,7 @@ func (s *Shop) ConfirmOrder(ctx context.Context, code order.Code) (OrderStory, e
 			return "", err
 		}
 		o.Status = order.Confirmed
-		if err := s.promise(tx, p, o); err != nil {
+		if err := s.supply(tx, p, o); err != nil {
 			return "", err
 		}
 		return o.Code, tx.Record(s.audit(p, "confirm order", string(o.Code), orderDetail(o)))
@@ -79,7 +79,7 @@ func (s *Shop) ConfirmOrder(ctx context.Context, code order.Code) (OrderStory, e
 }
 
 // CancelOrder cancels an order that is not shipped: its wire is free again, and released batches hold no more than the other
-// orders they serve want. What was wound for it is finished stock. One that is cancelled already stays so. Only a lead or an
+// orders they serve want. What was wound for it, or given to it, is finished stock. One that is cancelled already stays so. Only a lead or an
 // owner may.
 func (s *Shop) CancelOrder(ctx context.Context, code order.Code, reason string) (OrderStory, error) {
 	p, err := allow(ctx, "cancelling an order", Lead)
@@ -95,6 +95,9 @@ func (s *Shop) CancelOrder(ctx context.Context, code order.Code, reason string) 
 			return "", stage(o, "cannot be cancelled")
 		}
 		if err := s.close(tx, p, o, order.Cancelled); err != nil {
+			return "", err
+		}
+		if err := tx.ReturnFinished(o.Code); err != nil {
 			return "", err
 		}
 		return o.Code, tx.Record(s.audit(p, "cancel order", string(o.Code), strings.TrimSpace(reason)))
@@ -172,6 +175,18 @@ func keepsCovered(r Reader, here, o order.Order) error {
 		}
 	}
 	return nil
+}
+
+// supply gives a newly confirmed order what finished stock has, as far as no other wants it earlier, and allocates wire for the rest.
+func (s *Shop) supply(tx Tx, p Person, o order.Order) error {
+	if err := s.giveFinished(tx, p, recipesOf(o)); err != nil {
+		return err
+	}
+	o, err := tx.Order(o.Code)
+	if err != nil || !o.Open() {
+		return err
+	}
+	return s.promise(tx, p, o)
 }
 
 // promise allocates what an open order needs, as far as it is free.

@@ -19,7 +19,8 @@ import (
 
 // ProposeDay works out the plan of a day and keeps it as the day's proposal in place of an earlier one. What the lead asked of the
 // earlier one holds. On a day of which batches are released, those stay as they are and what is new is proposed beside them; where
-// nothing is, the plan is given back as it stands. Only a lead or an owner may.
+// nothing is, the plan is given back as it stands. Open orders get first what finished stock has of their strings, the earliest due
+// first. Only a lead or an owner may.
 func (s *Shop) ProposeDay(ctx context.Context, date calendar.Date) (DayPlan, error) {
 	p, err := allow(ctx, "planning a day", Lead)
 	if err != nil {
@@ -34,6 +35,9 @@ func (s *Shop) ProposeDay(ctx context.Context, date calendar.Date) (DayPlan, err
 		return DayPlan{}, err
 	}
 	next, changed, err := w.propose()
+	if err == nil && !changed {
+		err = s.Store.InTx(ctx, func(tx Tx) error { return s.giveAsPlanned(tx, p, w.given) })
+	}
 	if err != nil || !changed {
 		return next, err
 	}
@@ -122,30 +126,33 @@ func noteEach(plan planning.Plan, bench planning.Bench) error {
 	return nil
 }
 
-// planInput gathers one consistent picture of the shop for the planner.
-func planInput(r Reader, date calendar.Date) (planning.Input, error) {
-	in := planning.Input{Date: date}
+// planInput gathers one consistent picture of the shop for the planner. What finished stock gives is not planned; given says what
+// that is.
+func planInput(r Reader, date calendar.Date) (in planning.Input, given []batch.Given, err error) {
+	in.Date = date
 	bench, demands, err := openDemand(r)
 	if err != nil {
-		return in, err
+		return in, nil, err
 	}
-	if bench, err = calibrate(r, bench); err != nil {
-		return in, err
+	if given, in.Demands, err = fromFinished(r, demands); err != nil {
+		return in, nil, err
 	}
-	in.Bench, in.Demands = bench, demands
+	if in.Bench, err = calibrate(r, bench); err != nil {
+		return in, nil, err
+	}
 	if in.Practice, err = r.Practice(); err != nil {
-		return in, err
+		return in, nil, err
 	}
 	if in.Spools, err = r.Spools(); err != nil {
-		return in, err
+		return in, nil, err
 	}
 	machines, err := r.Machines()
 	if err != nil {
-		return in, err
+		return in, nil, err
 	}
 	loaded, err := r.Loaded(date)
 	if err != nil {
-		return in, err
+		return in, nil, err
 	}
 	for _, m := range machines {
 		machine := planning.Machine{Machine: m, Loaded: loaded[m.Code]}
@@ -154,7 +161,7 @@ func planInput(r Reader, date calendar.Date) (planning.Input, error) {
 		}
 		in.Machines = append(in.Machines, machine)
 	}
-	return in, nil
+	return in, given, nil
 }
 
 // openDemand gives the strings that open orders still want, and the bench that knows what each takes.

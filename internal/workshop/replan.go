@@ -29,7 +29,8 @@ type DayChanges struct {
 }
 
 // ReplanDay makes a day's plan anew round what is kept of it and keeps it in place of the last one. Batches that are released or
-// finished stay as they are, with orders and spools, unless they are moved; results that came in count. The answer carries what
+// finished stay as they are, with orders and spools, unless they are moved; results that came in count, and finished stock is used
+// as in ProposeDay. The answer carries what
 // differs from the last plan. It fails with ErrNotFound when the day has no plan, with ErrStage when a batch is too far for what
 // is asked. Only a lead or an owner may.
 func (s *Shop) ReplanDay(ctx context.Context, date calendar.Date, changes DayChanges) (DayPlan, error) {
@@ -80,6 +81,9 @@ func (s *Shop) keepPlan(ctx context.Context, p Person, w workday, next DayPlan, 
 		}
 		if err := tx.SavePlan(next); err != nil {
 			return fmt.Errorf("the plan of %s: %w", date, err)
+		}
+		if err := s.giveAsPlanned(tx, p, w.given); err != nil {
+			return err
 		}
 		if err := tx.Record(s.audit(p, act, date.String(), detail)); err != nil {
 			return err

@@ -44,7 +44,8 @@ type Reader interface {
 	Order(code order.Code) (order.Order, error)
 	Orders(filter OrderFilter) ([]order.Order, error)
 	OrderCodes() ([]order.Code, error)
-	// Covered counts the strings of open orders that released or finished batches already serve.
+	// Covered counts the strings of open orders that released or finished batches already serve, or that were given out of
+	// finished stock.
 	Covered() ([]batch.Serve, error)
 
 	Spool(code stock.SpoolCode) (stock.Balance, error)

@@ -38,14 +38,19 @@ type WorkReader interface {
 	Results(code batch.Code) ([]batch.Result, error)
 	// ResultByKey gives the result that stands under an idempotency key.
 	ResultByKey(key string) (batch.Result, error)
-	// GoodStrings gives, for each string of an order, how many good ones exist.
+	// GoodStrings gives, for each string of an order, how many good ones it has: wound for it, or given out of finished stock.
 	GoodStrings(code order.Code) ([]batch.Serve, error)
 	// RecipeResults gives what came off the machine of each recipe so far.
 	RecipeResults() (map[catalog.RecipeCode]batch.Results, error)
 	// WeighedDraws gives what batches took from spools that were weighed afterwards, with what the weighings charged to them.
 	WeighedDraws() ([]WeighedDraw, error)
-	// FinishedStock gives the good strings that belong to no order: surplus, and those of orders cancelled since.
+	// FinishedStock gives the good strings that belong to no order: surplus, and those of orders cancelled since, less what orders
+	// were given of them.
 	FinishedStock() ([]FinishedStrings, error)
+	// Surplus gives the same of finished batches, by the part of the result it is of, the oldest first.
+	Surplus() ([]batch.Surplus, error)
+	// GivenOf gives what orders were given of the surplus of a result, by order, line and position.
+	GivenOf(code batch.Code, result int) ([]batch.Given, error)
 
 	// TraceOf gives the good strings of one order with the wire they were wound from.
 	TraceOf(code order.Code) ([]TracedString, error)
@@ -73,6 +78,12 @@ type WorkTx interface {
 	// SetDrawAllocated sets what of a draw is still promised. The spool's allocation is moved by Allocate.
 	SetDrawAllocated(code batch.Code, draw int, mass measure.Mass) error
 	SetBatchStatus(code batch.Code, from, to batch.Status) error // ErrChanged when it is no longer from
+
+	// GiveFinished gives orders strings out of finished stock; ReturnFinished puts back what one order was given, ReturnFinishedOf
+	// what all were given of one result.
+	GiveFinished([]batch.Given) error
+	ReturnFinished(code order.Code) error
+	ReturnFinishedOf(code batch.Code, result int) error
 }
 
 // Allocation is the wire promised to an order.

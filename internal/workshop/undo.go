@@ -12,9 +12,9 @@ import (
 )
 
 // UndoResult takes back the last result of a batch that stands, by reversals that name the draws: the batch is released again
-// and holds what it needs as far as that is free, and the orders lose the strings. number zero is the last; an earlier one is
-// refused until those after it are undone. One whose strings are packed or shipped is refused. Undoing the same result again
-// changes nothing. Winders, leads and owners may.
+// and holds what it needs as far as that is free, and the orders lose the strings, those too that were given its surplus. number
+// zero is the last; an earlier one is refused until those after it are undone. One whose strings are packed or shipped is refused.
+// Undoing the same result again changes nothing. Winders, leads and owners may.
 func (s *Shop) UndoResult(ctx context.Context, code batch.Code, number int, reason string) (ResultPosted, error) {
 	p, err := allow(ctx, "undoing a result", Winder, Lead)
 	if err != nil {
@@ -108,14 +108,20 @@ func (w *poster) takeBack(r batch.Result) error {
 		if !slices.ContainsFunc(r.Given, func(g batch.Serve) bool { return g.Order == o.Code }) {
 			continue
 		}
-		switch o.Status {
-		case order.Packed, order.Shipped:
-			return stage(o, fmt.Sprintf("has strings of batch %s: its result cannot be undone", r.Batch))
-		case order.Wound:
-			if err := w.tx.SetOrderStatus(o.Code, order.Wound, order.Planned); err != nil {
-				return err
-			}
+		if err := w.lose(o, r.Batch); err != nil {
+			return err
 		}
+	}
+	return w.takeBackGiven(r)
+}
+
+// lose opens an order that is wound and loses strings of a batch; one that is packed or shipped cannot.
+func (w *poster) lose(o order.Order, of batch.Code) error {
+	switch o.Status {
+	case order.Packed, order.Shipped:
+		return stage(o, fmt.Sprintf("has strings of batch %s: its result cannot be undone", of))
+	case order.Wound:
+		return w.tx.SetOrderStatus(o.Code, order.Wound, order.Planned)
 	}
 	return nil
 }

@@ -63,7 +63,9 @@ type history struct {
 
 	status  map[order.Code]order.Status
 	ordered map[spot]int
-	good    map[spot]int
+	good    map[spot]int // as results gave them
+	given   map[spot]int // out of finished stock: see usedFinished
+	lent    map[spot]int // strings of a cancelled order that others were given; of no order under ""
 	took    map[stock.SpoolCode]map[batch.Code]int
 	stands  map[batch.Code][]batch.Result
 	surplus int
@@ -84,7 +86,7 @@ func TestRandomHistoriesKeepEveryPromise(t *testing.T) {
 		now := testkit.Morning(t)
 		h := &history{
 			shop: &workshop.Shop{Store: db, Name: "test", Now: func() time.Time { return now }, Zone: time.UTC}, ctx: testkit.As(t.Context(), workshop.Lead),
-			status: map[order.Code]order.Status{}, ordered: map[spot]int{}, good: map[spot]int{}, took: map[stock.SpoolCode]map[batch.Code]int{},
+			status: map[order.Code]order.Status{}, ordered: map[spot]int{}, good: map[spot]int{}, given: map[spot]int{}, lent: map[spot]int{}, took: map[stock.SpoolCode]map[batch.Code]int{},
 			stands: map[batch.Code][]batch.Result{}, full: map[stock.SpoolCode]measure.Mass{}, day: testkit.Day(t),
 		}
 		h.open(rt)
@@ -147,6 +149,9 @@ func (h *history) add(t *rapid.T) {
 		h.status[code] = order.Confirmed
 	}
 	h.ordered[spot{code, 1}], h.ordered[spot{code, 2}] = plain, wound
+	if confirm {
+		h.usedFinished(t, code)
+	}
 }
 
 func (h *history) confirm(t *rapid.T) {
@@ -155,6 +160,7 @@ func (h *history) confirm(t *rapid.T) {
 		t.Fatal(err)
 	}
 	h.status[code] = order.Confirmed
+	h.usedFinished(t, code)
 }
 
 func (h *history) cancel(t *rapid.T) {
@@ -163,6 +169,7 @@ func (h *history) cancel(t *rapid.T) {
 		t.Fatal(err)
 	}
 	h.status[code] = order.Cancelled
+	h.countGiven(t)
 }
 
 func (h *history) change(t *rapid.T) {
@@ -193,6 +200,7 @@ func (h *history) plan(t *rapid.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	h.usedFinished(t, "")
 	if rapid.IntRange(0, 4).Draw(t, "release") == 0 {
 		return
 	}

@@ -14,6 +14,7 @@ import (
 // workday is a day to be planned: the room, the plan that is kept of it, and what came off its machines.
 type workday struct {
 	input   planning.Input
+	given   []batch.Given // out of finished stock; the input wants it no more
 	kept    DayPlan
 	planned bool                         // there is a kept plan
 	took    map[batch.Code]time.Duration // of finished batches whose minutes were told
@@ -25,7 +26,7 @@ func readWorkday(r Reader, date calendar.Date) (w workday, err error) {
 	if w.planned = err == nil; !w.planned && !errors.Is(err, ErrNotFound) {
 		return w, err
 	}
-	if w.input, err = planInput(r, date); err != nil {
+	if w.input, w.given, err = planInput(r, date); err != nil {
 		return w, err
 	}
 	w.input.Overtime = w.kept.Allowed
