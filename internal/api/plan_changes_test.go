@@ -42,8 +42,18 @@ func TestChangesOfADay(t *testing.T) {
 		{"no scale", lead("POST", day+"/changes", `{"resume":[{"recipe":"P-16","scale_in":"long"}]}`), 422, []string{"scale_in"}},
 		{"a slip", lead("POST", day+"/changes", `{"pinned":[]}`), 422, []string{"pinned"}},
 		{"differences of no day", lead("GET", "/days/2026-03-03/differences", ""), 404, nil},
-
 		{"release", lead("POST", day+"/release", ""), 200, []string{`"released":true`, `"status":"released"`}},
+	} {
+		t.Run(tt.name, func(t *testing.T) { d.expect(t, tt.request, tt.status, tt.has...) })
+	}
+
+	first = d.standing(t, day) // what was held went out, and came in again under another code
+	for _, tt := range []struct {
+		name    string
+		request request
+		status  int
+		has     []string
+	}{
 		{"hold a released one", lead("POST", day+"/changes", `{"hold":["`+first+`"]}`), 409, []string{"is released"}},
 		{"take back without a reason", lead("POST", "/batches/"+first+"/take-back", `{"reason":""}`), 422, []string{"reason"}},
 		{"take back", lead("POST", "/batches/"+first+"/take-back", `{"reason":"wanted elsewhere"}`), 200, []string{`"released":false`, `"batch":"` + first + `","status":"proposed"`}},
@@ -76,4 +86,20 @@ func (d *desk) batch(t *testing.T, day, code string) api.Batch {
 	}
 	t.Fatalf("no batch %s", code)
 	return api.Batch{}
+}
+
+// standing gives the first batch of a day's plan.
+func (d *desk) standing(t *testing.T, day string) string {
+	t.Helper()
+	var plan api.Plan
+	if err := json.Unmarshal([]byte(d.expect(t, request{workshop.Winder, "GET", day, "", nil}, 200)), &plan); err != nil {
+		t.Fatal(err)
+	}
+	for _, m := range plan.Machines {
+		for _, b := range m.Batches {
+			return b.Batch
+		}
+	}
+	t.Fatal("no batch in the plan")
+	return ""
 }

@@ -60,9 +60,7 @@ func TestProofOfADayThatDoesNotCompleteWhatIsLate(t *testing.T) {
 	} {
 		p := propose(t, in)
 		p.Optimal = false
-		for _, o := range c.orders {
-			p.Late = append(p.Late, o)
-		}
+		p.Late = append(p.Late, c.orders...)
 		if got := proof(&p, false); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)
 		}
