@@ -1,4 +1,4 @@
-package estimate
+package estimate_test
 
 import (
 	"encoding/json"
@@ -7,29 +7,30 @@ import (
 	"strings"
 	"testing"
 
+	"windingroom/internal/estimate"
 	"windingroom/internal/winding"
 )
 
 func TestDecode(t *testing.T) {
 	lay := 15.25
 	tail := 120.0
-	want := Build{
-		Core: Wire{Alloy: "music-wire", Section: "hex", SizeThou: 17, Across: "corners"},
-		Layers: []Layer{
-			{Wire{Alloy: "copper", Section: "round", SizeThou: 11.5}, &lay},
-			{Wire{Alloy: "nickel", Section: "flat", SizeThou: 40, ThicknessThou: 8}, nil},
+	want := estimate.Build{
+		Core: estimate.Wire{Alloy: "music-wire", Section: "hex", SizeThou: 17, Across: "corners"},
+		Layers: []estimate.Layer{
+			{estimate.Wire{Alloy: "copper", Section: "round", SizeThou: 11.5}, &lay},
+			{estimate.Wire{Alloy: "nickel", Section: "flat", SizeThou: 40, ThicknessThou: 8}, nil},
 		},
-		BallEnd: true, ScaleIn: 25.5, Pitch: "82.41", Practice: Practice{"tail_mm": &tail, "head_mm": nil},
+		BallEnd: true, ScaleIn: 25.5, Pitch: "82.41", Practice: estimate.Practice{"tail_mm": &tail, "head_mm": nil},
 	}
 	const text = ` {"core":{"alloy":"music-wire","section":"hex","size_thou":17,"across":"corners"},
 		"layers":[{"alloy":"copper","section":"round","size_thou":11.5,"lay_thou":15.25},
 		          {"alloy":"nickel","section":"flat","size_thou":40,"thickness_thou":8}],
 		"ball_end":true,"scale_in":25.5,"pitch":82.41,"practice":{"tail_mm":120,"head_mm":null}} `
-	got, err := Decode([]byte(text))
+	got, err := estimate.Decode([]byte(text))
 	if err != nil || !reflect.DeepEqual(got, want) {
 		t.Errorf("got %+v, %v", got, err)
 	}
-	var plain Build // the struct's own tags must agree with Decode
+	var plain estimate.Build // the struct's own tags must agree with Decode
 	if err := json.Unmarshal([]byte(text), &plain); err != nil || !reflect.DeepEqual(plain, want) {
 		t.Errorf("encoding/json gave %+v, %v", plain, err)
 	}
@@ -58,7 +59,7 @@ func TestDecodeRefuses(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			_, err := Decode([]byte(tt.text))
+			_, err := estimate.Decode([]byte(tt.text))
 			checkFields(t, err, tt.fields)
 			if !strings.Contains(err.Error(), tt.says) {
 				t.Errorf("%q does not say %q", err, tt.says)
@@ -77,21 +78,21 @@ func FuzzEstimate(f *testing.F) {
 		f.Add([]byte(seed))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
-		b, err := Decode(data)
+		b, err := estimate.Decode(data)
 		if err == nil {
-			var a Answer
-			if a, err = Of(b, builtIn, winding.DefaultAllowances()); err == nil {
+			var a estimate.Answer
+			if a, err = estimate.Of(b, builtIn, winding.DefaultAllowances()); err == nil {
 				checkAnswer(t, a)
 				return
 			}
 		}
-		if invalid, ok := err.(Invalid); !ok || len(invalid) == 0 {
+		if invalid, ok := err.(estimate.Invalid); !ok || len(invalid) == 0 {
 			t.Fatalf("refused with %T %v", err, err)
 		}
 	})
 }
 
-func checkAnswer(t *testing.T, a Answer) {
+func checkAnswer(t *testing.T, a estimate.Answer) {
 	t.Helper()
 	if _, err := json.Marshal(a); err != nil { // refuses what is not finite
 		t.Fatalf("%+v: %v", a, err)
@@ -115,7 +116,7 @@ func checkAnswer(t *testing.T, a Answer) {
 
 // TestDecode_wholePractice: a shop's whole practice may come with a build; what does not touch one string is passed over.
 func TestDecode_wholePractice(t *testing.T) {
-	b, err := Decode([]byte(`{"core": {"alloy": "music-wire", "section": "round", "size_thou": 10}, "scale_in": 25.5, "pitch": "E4",
+	b, err := estimate.Decode([]byte(`{"core": {"alloy": "music-wire", "section": "round", "size_thou": 10}, "scale_in": 25.5, "pitch": "E4",
 		"practice": {"tail_mm": 150, "change_core_min": 6, "completion_confidence": 0.9, "currency": "EUR", "scale_resolution_g": 0.01, "loss_of_drawn": 0.1, "loss_of_received": 0}}`))
 	if err != nil {
 		t.Fatal(err)

@@ -1,4 +1,4 @@
-package estimate
+package estimate_test
 
 import (
 	"encoding/json"
@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"windingroom/internal/estimate"
 	"windingroom/internal/material"
 	"windingroom/internal/winding"
 )
@@ -16,10 +17,10 @@ const example = `{"core": {"alloy": "music-wire", "section": "hex", "size_thou":
  "layers": [{"alloy": "phosphor-bronze-8", "section": "round", "size_thou": 11.5, "lay_thou": null}],
  "ball_end": true, "scale_in": 25.0, "pitch": "A2", "practice": {}}`
 
-func answer(t *testing.T, text string) Answer {
+func answer(t *testing.T, text string) estimate.Answer {
 	t.Helper()
-	b := must(Decode([]byte(text)))(t)
-	return must(Of(b, builtIn, winding.DefaultAllowances()))(t)
+	b := must(estimate.Decode([]byte(text)))(t)
+	return must(estimate.Of(b, builtIn, winding.DefaultAllowances()))(t)
 }
 
 // TestExample holds a whole answer against the same arithmetic done in another language.
@@ -100,8 +101,8 @@ func TestPlainString(t *testing.T) {
 
 func TestUnknownStrength(t *testing.T) {
 	alloys := builtIn.With(material.Alloy{Code: "own-core", Density: 8000, Ferromagnetic: material.Strong, Core: true})
-	b := must(Decode([]byte(strings.Replace(example, "music-wire", "own-core", 1))))(t)
-	a := must(Of(b, alloys, winding.DefaultAllowances()))(t)
+	b := must(estimate.Decode([]byte(strings.Replace(example, "music-wire", "own-core", 1))))(t)
+	a := must(estimate.Of(b, alloys, winding.DefaultAllowances()))(t)
 	if a.CoreMinimumTensileMPa != nil || a.BreakingShare != nil || a.CoreStressMPa == 0 {
 		t.Errorf("got minimum %v, share %v, stress %v", a.CoreMinimumTensileMPa, a.BreakingShare, a.CoreStressMPa)
 	}
@@ -156,7 +157,7 @@ func TestCautions(t *testing.T) {
 }
 
 func TestPracticeReplacesTheShops(t *testing.T) {
-	with := func(practice string) Answer {
+	with := func(practice string) estimate.Answer {
 		return answer(t, strings.Replace(example, `"practice": {}`, `"practice": `+practice, 1))
 	}
 	shops := with(`null`)
@@ -211,8 +212,8 @@ func TestOfNamesEveryFieldAtFault(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			b := must(Decode([]byte(tt.build)))(t)
-			a, err := Of(b, builtIn, winding.DefaultAllowances())
+			b := must(estimate.Decode([]byte(tt.build)))(t)
+			a, err := estimate.Of(b, builtIn, winding.DefaultAllowances())
 			checkFields(t, err, tt.fields)
 			if a.TensionN != 0 {
 				t.Error("a refused build was answered")
@@ -223,10 +224,10 @@ func TestOfNamesEveryFieldAtFault(t *testing.T) {
 
 func TestOfSurvivesNumbersJSONCannotHold(t *testing.T) {
 	for _, v := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
-		b := Build{Core: Wire{"music-wire", "flat", v, v, ""}, Layers: []Layer{{Wire{"copper", "flat", v, v, ""}, &v}},
-			ScaleIn: v, Pitch: "E4", Practice: Practice{"tail_mm": &v, "wrap_waste_turns": &v}}
-		_, err := Of(b, builtIn, winding.DefaultAllowances())
-		var invalid Invalid
+		b := estimate.Build{Core: estimate.Wire{"music-wire", "flat", v, v, ""}, Layers: []estimate.Layer{{estimate.Wire{"copper", "flat", v, v, ""}, &v}},
+			ScaleIn: v, Pitch: "E4", Practice: estimate.Practice{"tail_mm": &v, "wrap_waste_turns": &v}}
+		_, err := estimate.Of(b, builtIn, winding.DefaultAllowances())
+		var invalid estimate.Invalid
 		if !errors.As(err, &invalid) || len(invalid) < 7 {
 			t.Errorf("%v: got %v", v, err)
 		}
@@ -247,7 +248,7 @@ func TestAcrossCorners(t *testing.T) {
 
 func checkFields(t *testing.T, err error, want []string) {
 	t.Helper()
-	var invalid Invalid
+	var invalid estimate.Invalid
 	if !errors.As(err, &invalid) {
 		t.Fatalf("got %v, want Invalid", err)
 	}

@@ -1,4 +1,4 @@
-package estimate
+package estimate_test
 
 import (
 	"encoding/csv"
@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"windingroom/internal/testkit"
 )
 
 // published is a row of testdata/published: a value that stands in a book, a standard or a table, or that was computed
@@ -22,7 +24,7 @@ type published struct {
 
 // TestPublishedValues holds every formula against what others have printed.
 func TestPublishedValues(t *testing.T) {
-	files, err := filepath.Glob(filepath.Join(moduleRoot(t), "testdata", "published", "*.csv"))
+	files, err := filepath.Glob(filepath.Join(testkit.ModuleRoot(t), "testdata", "published", "*.csv"))
 	if err != nil || len(files) == 0 {
 		t.Fatalf("no published values found: %v", err)
 	}
@@ -129,23 +131,4 @@ func number(t *testing.T, text string) float64 {
 		t.Fatalf("%q is not a number", text)
 	}
 	return v
-}
-
-// moduleRoot finds the folder of go.mod above the test.
-func moduleRoot(t *testing.T) string {
-	t.Helper()
-	dir, err := os.Getwd()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for {
-		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
-			return dir
-		}
-		parent := filepath.Dir(dir)
-		if parent == dir {
-			t.Fatal("no go.mod above the test")
-		}
-		dir = parent
-	}
 }

@@ -1,4 +1,4 @@
-package estimate
+package estimate_test
 
 import (
 	"math"
