@@ -1,0 +1,119 @@
+package costing
+
+import (
+	"windingroom/internal/measure"
+	"windingroom/internal/money"
+)
+
+// layer is one receipt: what is left of it is worth its cost's share of its size (cumulative rounding).
+type layer struct {
+	size, left measure.Mass // left is below zero only on the last layer, where wire was drawn before it came
+	cost       money.Minor
+	closed     bool // its receipt was reversed: nothing is put back on it
+}
+
+func (l layer) value() money.Minor { return money.Remaining(l.cost, int64(l.left), int64(l.size)) }
+
+// take is what a movement took from, or put on, a layer.
+type take struct {
+	layer int
+	mass  measure.Mass
+}
+
+// fifo holds the layers of one wire in the order in which they were received.
+type fifo struct {
+	layers []layer
+	front  int // nothing is left on the layers before it
+}
+
+// change sets what is left on a layer and gives the change of its value.
+func (f *fifo) change(i int, by measure.Mass) money.Minor {
+	l := &f.layers[i]
+	before := l.value()
+	l.left += by
+	return l.value() - before
+}
+
+// receive adds a layer. Where wire is short, the layer gives it at once; revalued is what that wire cost beyond, or short of, what it
+// was drawn at.
+func (f *fifo) receive(mass measure.Mass, cost money.Minor) (revalued money.Minor, took take) {
+	f.layers = append(f.layers, layer{size: mass, left: mass, cost: cost})
+	last := len(f.layers) - 1
+	if last > 0 && f.layers[last-1].left < 0 {
+		short := f.layers[last-1].left
+		revalued = f.change(last-1, -short) + f.change(last, short)
+	}
+	return revalued, take{last, mass}
+}
+
+// issue takes mass from the oldest layers; what is not there goes on the last one.
+func (f *fifo) issue(mass measure.Mass) (cost money.Minor, took []take) {
+	last := len(f.layers) - 1
+	for mass > 0 {
+		for f.front < last && f.layers[f.front].left <= 0 {
+			f.front++
+		}
+		part := mass
+		if f.front < last {
+			part = min(mass, f.layers[f.front].left)
+		}
+		cost += f.change(f.front, -part)
+		took = append(took, take{f.front, part})
+		mass -= part
+	}
+	return cost, took
+}
+
+// putBack puts mass on again: first where it is short, then on the layers that it was taken from, then on those drawn from
+// last. rest is what no layer has room for.
+func (f *fifo) putBack(mass measure.Mass, from []take) (cost money.Minor, took []take, rest measure.Mass) {
+	put := func(i int, limit measure.Mass) {
+		if part := min(mass, limit); part > 0 {
+			cost += f.change(i, part)
+			took = append(took, take{i, part})
+			mass -= part
+			f.front = min(f.front, i)
+		}
+	}
+	last := len(f.layers) - 1
+	put(last, -f.layers[last].left)
+	for _, t := range from {
+		l := &f.layers[t.layer]
+		l.closed = false
+		put(t.layer, min(t.mass, l.size-l.left))
+	}
+	for i := last; i >= 0 && mass > 0; i-- {
+		if l := f.layers[i]; !l.closed {
+			put(i, l.size-l.left)
+		}
+	}
+	return cost, took, mass
+}
+
+// cancel takes off what a movement put on: from its own layers what is left of it there, and the rest from the oldest ones.
+func (f *fifo) cancel(mass measure.Mass, from []take) (cost money.Minor, took []take) {
+	for _, t := range from {
+		l := &f.layers[t.layer]
+		if part := min(mass, t.mass, l.left); part > 0 {
+			cost += f.change(t.layer, -part)
+			took = append(took, take{t.layer, part})
+			mass -= part
+		}
+	}
+	rest, more := f.issue(mass)
+	return cost + rest, append(took, more...)
+}
+
+// close makes sure that nothing is put back on the layers of a receipt that was taken back.
+func (f *fifo) close(layers []take) {
+	for _, t := range layers {
+		f.layers[t.layer].closed = f.layers[t.layer].left == 0
+	}
+}
+
+func (f *fifo) value() (sum money.Minor) {
+	for _, l := range f.layers[f.front:] {
+		sum += l.value()
+	}
+	return sum
+}

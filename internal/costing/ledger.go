@@ -1,0 +1,165 @@
+package costing
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"slices"
+
+	"windingroom/internal/material"
+	"windingroom/internal/measure"
+	"windingroom/internal/money"
+	"windingroom/internal/stock"
+)
+
+// Ledger values movements under every formula as they are read, one at a time, in the order of Entry.Compare. It keeps a layer for
+// each receipt and a line for each movement, which a reversal may name; no entries.
+//
+// Receipts enter at the ledger's cost under every formula. Wire that leaves is costed by the formula. Wire that appears at a
+// weighing cost nothing (IAS 2, paragraph 10: inventories bear costs incurred), so it only takes back consumption that was counted
+// too high: at the cost of what was drawn last under FIFO, at the average as it is under the moving average. A reversal has the
+// cost of what it reverses: under FIFO on the very layers, and so to the cent unless they were drawn from meanwhile; under the
+// moving average exactly, unless the wire left could not carry it.
+//
+// A movement as of an earlier day may take wire that had not appeared yet. What is short is costed at the latest price known and
+// settled by the next receipt, which shows as Posted.Revalued.
+type Ledger struct {
+	wires map[material.WireCode]*pool
+	moves map[stock.MovementID]moved
+	last  Entry
+}
+
+// pool is one wire under every formula.
+type pool struct {
+	mass     measure.Mass
+	specific money.Minor
+	fifo     fifo
+	average  average
+}
+
+// moved is what a reversal must know of a movement.
+type moved struct {
+	column  Column
+	receipt bool
+	average money.Minor
+	took    []take
+}
+
+// NewLedger gives a ledger without entries.
+func NewLedger() *Ledger {
+	return &Ledger{wires: map[material.WireCode]*pool{}, moves: map[stock.MovementID]moved{}}
+}
+
+// Post reads the next entry. It refuses what no sound ledger holds; the ledger is of no use after that.
+func (l *Ledger) Post(e Entry) (Posted, error) {
+	out := Posted{Entry: e}
+	if e.Compare(l.last) < 0 {
+		return out, fmt.Errorf("movement %d of %s after movement %d of %s: %w", e.ID, e.On, l.last.ID, l.last.On, ErrOrder)
+	}
+	l.last = e
+	p := l.wires[e.Wire]
+	if p == nil {
+		p = &pool{}
+		l.wires[e.Wire] = p
+	}
+	m, err := l.move(p, &out)
+	if err != nil {
+		return out, fmt.Errorf("movement %d of %s, wire %s: %w", e.ID, e.On, e.Wire, err)
+	}
+	l.moves[e.ID] = m
+	p.mass += e.Mass
+	p.specific += e.Cost
+	out.Column, out.Costs.Specific, out.Costs.MovingAverage = m.column, e.Cost, m.average
+	return out, nil
+}
+
+// move does an entry to the pool under FIFO and the moving average.
+func (l *Ledger) move(p *pool, out *Posted) (m moved, err error) {
+	e := out.Entry
+	m.column, _ = ColumnOf(e.Kind)
+	switch {
+	case e.Kind == stock.Receipt:
+		return p.receive(out)
+	case len(p.fifo.layers) == 0:
+		return m, ErrNothing
+	case e.Kind == stock.Reversal:
+		return l.reverse(p, out)
+	case m.column == "", m.column != Difference && e.Mass > 0:
+		return m, ErrKind
+	case e.Mass < 0:
+		out.Costs.FIFO, m.took = p.fifo.issue(-e.Mass)
+	case e.Mass > 0:
+		if out.Costs.FIFO, m.took, err = p.putBack(e.Mass, nil); err != nil {
+			return m, err
+		}
+	}
+	m.average = p.average.move(e.Mass)
+	return m, nil
+}
+
+func (p *pool) receive(out *Posted) (moved, error) {
+	e := out.Entry
+	if e.Mass <= 0 || e.Cost < 0 {
+		return moved{}, ErrKind
+	}
+	m := moved{column: Received, receipt: true, average: e.Cost, took: make([]take, 1)}
+	out.Costs.FIFO = e.Cost
+	out.Revalued.FIFO, m.took[0] = p.fifo.receive(e.Mass, e.Cost)
+	out.Revalued.MovingAverage = p.average.receive(e.Mass, e.Cost)
+	return m, nil
+}
+
+// reverse takes a movement back.
+func (l *Ledger) reverse(p *pool, out *Posted) (m moved, err error) {
+	was, ok := l.moves[out.Reverses]
+	if !ok {
+		return m, fmt.Errorf("it reverses movement %d, which is not before it: %w", out.Reverses, ErrOrder)
+	}
+	m.column = was.column
+	switch {
+	case out.Mass < 0:
+		out.Costs.FIFO, m.took = p.fifo.cancel(-out.Mass, was.took)
+		if was.receipt {
+			p.fifo.close(was.took)
+		}
+	case out.Mass > 0:
+		if out.Costs.FIFO, m.took, err = p.putBack(out.Mass, was.took); err != nil {
+			return m, err
+		}
+	}
+	m.average = p.average.reverse(out.Mass, was.average)
+	return m, nil
+}
+
+func (p *pool) putBack(mass measure.Mass, from []take) (money.Minor, []take, error) {
+	cost, took, rest := p.fifo.putBack(mass, from)
+	if rest > 0 {
+		return 0, nil, fmt.Errorf("%s of it: %w", rest, ErrTooMuch)
+	}
+	return cost, took, nil
+}
+
+// Valuation is what is on hand of a wire and what it is worth under each formula.
+type Valuation struct {
+	Wire  material.WireCode
+	Mass  measure.Mass
+	Value Costs
+}
+
+// Value gives a wire as it stands after the entries so far.
+func (l *Ledger) Value(wire material.WireCode) Valuation {
+	v := Valuation{Wire: wire}
+	if p := l.wires[wire]; p != nil {
+		v.Mass, v.Value = p.mass, Costs{p.specific, p.fifo.value(), p.average.value}
+	}
+	return v
+}
+
+// Valuations gives every wire that the ledger has seen, by code, also those of which nothing is left.
+func (l *Ledger) Valuations() []Valuation {
+	list := make([]Valuation, 0, len(l.wires))
+	for _, wire := range slices.SortedFunc(maps.Keys(l.wires), cmp.Compare[material.WireCode]) {
+		list = append(list, l.Value(wire))
+	}
+	return list
+}
