@@ -19,9 +19,10 @@ type Use struct {
 
 // Work is time on a batch: one result.
 type Work struct {
-	Person string
-	Time   time.Duration
-	Cost   money.Minor // at the person's, or the shop's, real rate: LabourCost
+	Person  string
+	Strings int // wound in it, good and scrapped
+	Time    time.Duration
+	Cost    money.Minor // at the person's, or the shop's, real rate: LabourCost
 }
 
 // Batch is what winding a batch really took.
@@ -55,6 +56,7 @@ type BatchCost struct {
 	Good        Cost // of the good strings themselves
 	NormalScrap Cost // of the scrap that the yield lets expect
 	Abnormal    Cost // of scrap beyond
+	Charged     money.Minor // of All.Wire: differences of weighings that the batch bears
 	Scrap       Scrap
 }
 
@@ -68,6 +70,9 @@ func CostBatch(b Batch) BatchCost {
 	out := BatchCost{Scrap: SplitScrap(b.Good, b.Scrapped, b.Yield)}
 	for _, u := range b.Uses {
 		out.All.Wire += u.Cost
+		if u.Strings == 0 {
+			out.Charged += u.Cost
+		}
 	}
 	for _, w := range b.Works {
 		out.All.Labour += w.Cost

@@ -33,12 +33,3 @@ func Land(difference money.Minor, received, left []measure.Mass) Landed {
 	out.Consumed -= out.OnHand
 	return out
 }
-
-// SplitByMass splits a cost, such as the freight of a delivery, over spools by net mass and largest remainder.
-func SplitByMass(cost money.Minor, masses []measure.Mass) []money.Minor {
-	weights := make([]int64, len(masses))
-	for i, m := range masses {
-		weights[i] = int64(m)
-	}
-	return money.SplitLargestRemainder(cost, weights)
-}

@@ -64,6 +64,14 @@ type Roll struct {
 	Lines    []RollLine // by wire; those without a figure are left out
 }
 
+// Name gives the month, or the first and the last: "2026-03", "2026-01 to 2026-12".
+func (r Roll) Name() string {
+	if r.From == r.To {
+		return r.From.String()
+	}
+	return r.From.String() + " to " + r.To.String()
+}
+
 // Total sums the lines.
 func (r Roll) Total() (total RollLine) {
 	for _, l := range r.Lines {
