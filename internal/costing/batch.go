@@ -53,9 +53,9 @@ func LabourCost(t time.Duration, perHour money.Minor) money.Minor {
 // is an expense.
 type BatchCost struct {
 	All         Cost
-	Good        Cost // of the good strings themselves
-	NormalScrap Cost // of the scrap that the yield lets expect
-	Abnormal    Cost // of scrap beyond
+	Good        Cost        // of the good strings themselves
+	NormalScrap Cost        // of the scrap that the yield lets expect
+	Abnormal    Cost        // of scrap beyond
 	Charged     money.Minor // of All.Wire: differences of weighings that the batch bears
 	Scrap       Scrap
 }
