@@ -16,7 +16,6 @@ import (
 var (
 	ErrOrder   = errors.New("entries are wanted by day, instant and number")
 	ErrNothing = errors.New("nothing of the wire was received before")
-	ErrTooMuch = errors.New("more of the wire would be there than was received")
 	ErrKind    = errors.New("the kind of movement and the sign of its mass do not go together")
 )
 

@@ -7,7 +7,7 @@ import (
 
 // layer is one receipt: what is left of it is worth its cost's share of its size (cumulative rounding).
 type layer struct {
-	size, left measure.Mass // left is below zero only on the last layer, where wire was drawn before it came
+	size, left measure.Mass // left is below zero, where wire was drawn before it came, or above size on the last layer only
 	cost       money.Minor
 	closed     bool // its receipt was reversed: nothing is put back on it
 }
@@ -65,8 +65,8 @@ func (f *fifo) issue(mass measure.Mass) (cost money.Minor, took []take) {
 }
 
 // putBack puts mass on again: first where it is short, then on the layers that it was taken from, then on those drawn from
-// last. rest is what no layer has room for.
-func (f *fifo) putBack(mass measure.Mass, from []take) (cost money.Minor, took []take, rest measure.Mass) {
+// last. What none has room for, because weighings as of earlier days crossed, goes on the newest at its price.
+func (f *fifo) putBack(mass measure.Mass, from []take) (cost money.Minor, took []take) {
 	put := func(i int, limit measure.Mass) {
 		if part := min(mass, limit); part > 0 {
 			cost += f.change(i, part)
@@ -87,7 +87,8 @@ func (f *fifo) putBack(mass measure.Mass, from []take) (cost money.Minor, took [
 			put(i, l.size-l.left)
 		}
 	}
-	return cost, took, mass
+	put(last, mass)
+	return cost, took
 }
 
 // cancel takes off what a movement put on: from its own layers what is left of it there, and the rest from the oldest ones.

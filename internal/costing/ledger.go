@@ -89,9 +89,7 @@ func (l *Ledger) move(p *pool, out *Posted) (m moved, err error) {
 	case e.Mass < 0:
 		out.Costs.FIFO, m.took = p.fifo.issue(-e.Mass)
 	case e.Mass > 0:
-		if out.Costs.FIFO, m.took, err = p.putBack(e.Mass, nil); err != nil {
-			return m, err
-		}
+		out.Costs.FIFO, m.took = p.fifo.putBack(e.Mass, nil)
 	}
 	m.average = p.average.move(e.Mass)
 	return m, nil
@@ -123,20 +121,10 @@ func (l *Ledger) reverse(p *pool, out *Posted) (m moved, err error) {
 			p.fifo.close(was.took)
 		}
 	case out.Mass > 0:
-		if out.Costs.FIFO, m.took, err = p.putBack(out.Mass, was.took); err != nil {
-			return m, err
-		}
+		out.Costs.FIFO, m.took = p.fifo.putBack(out.Mass, was.took)
 	}
 	m.average = p.average.reverse(out.Mass, was.average)
 	return m, nil
-}
-
-func (p *pool) putBack(mass measure.Mass, from []take) (money.Minor, []take, error) {
-	cost, took, rest := p.fifo.putBack(mass, from)
-	if rest > 0 {
-		return 0, nil, fmt.Errorf("%s of it: %w", rest, ErrTooMuch)
-	}
-	return cost, took, nil
 }
 
 // Valuation is what is on hand of a wire and what it is worth under each formula.
