@@ -13,6 +13,7 @@ import (
 	"windingroom/internal/calendar"
 	"windingroom/internal/config"
 	"windingroom/internal/store"
+	"windingroom/internal/web"
 	"windingroom/internal/workshop"
 	"windingroom/testdata/scenario"
 )
@@ -42,7 +43,7 @@ func (a *app) demo() *cobra.Command {
 				return err
 			}
 			log := slog.New(slog.NewTextHandler(a.err, &slog.HandlerOptions{Level: slog.LevelWarn}))
-			return a.listen(c.Context(), shop, log, addr, nil, func(url string) {
+			return a.listen(c.Context(), shop, log, addr, web.Options{}, func(url string) {
 				a.say("pages     %s  (stop with Ctrl-C)", url)
 				a.say("sign in   with the token %s", token)
 			})

@@ -60,7 +60,12 @@ func (a *app) serve() *cobra.Command {
 				return err
 			}
 			defer stop()
-			return a.listen(c.Context(), shop, log, cfg.Addr, night.Next, func(url string) {
+			shown, err := cfg.Shown()
+			if err != nil {
+				return usage(err)
+			}
+			pages := web.Options{Units: shown, NextNight: night.Next}
+			return a.listen(c.Context(), shop, log, cfg.Addr, pages, func(url string) {
 				a.say("serving on %s; make a token to sign in with: windingroom token add NAME --role owner", url)
 			})
 		},
@@ -70,16 +75,15 @@ func (a *app) serve() *cobra.Command {
 	return c
 }
 
-// listen serves until the context ends, then lets running requests finish. up is told the address when it is open; nextNight, of the
-// nightly jobs, is nil where none run.
-func (a *app) listen(ctx context.Context, shop *workshop.Shop, log *slog.Logger, addr string, nextNight func() time.Time, up func(url string)) error {
+// listen serves until the context ends, then lets running requests finish. up is told the address when it is open.
+func (a *app) listen(ctx context.Context, shop *workshop.Shop, log *slog.Logger, addr string, pages web.Options, up func(url string)) error {
 	listener, err := net.Listen("tcp", addr)
 	if err != nil {
 		return fmt.Errorf("cannot serve on %s: %w", addr, err)
 	}
 	engine := httpd.Engine(shop, log, buildInfo())
 	api.Register(engine, shop)
-	web.Register(engine, shop, nextNight)
+	web.Register(engine, shop, pages)
 	server := &http.Server{
 		Handler:           engine,
 		ReadHeaderTimeout: 5 * time.Second,

@@ -49,8 +49,9 @@ var rules = map[string]rule{
 
 	// Values that doors and storage share.
 	"migrations":        {layer: 1},
-	"testdata/scenario": {layer: 1}, // the demo's files, embedded
-	"internal/config":   {layer: 1}, // the calendar tells it what a date and a shop's week are
+	"testdata/scenario": {layer: 1},                                                                                   // the demo's files, embedded
+	"internal/units":    {layer: 1, pure: true, libs: []string{"github.com/shopspring/decimal", "golang.org/x/text"}}, // how a shop reads quantities
+	"internal/config":   {layer: 1, beside: []string{"internal/units"}},                                               // the calendar tells it what a date and a shop's week are
 
 	// Use cases, and the storage that serves them.
 	"internal/workshop": {layer: 4, direct: []string{"os"},
@@ -65,13 +66,28 @@ var rules = map[string]rule{
 	"internal/notify":  {layer: 5, never: []string{gorm, gin, store}},
 	"jobs":             {layer: 5, never: []string{gorm, gin, store}},
 	"internal/api":     {layer: 5, beside: []string{"exports", "internal/httpd", "internal/problem"}, never: []string{gorm, store}},
-	"internal/web":     {layer: 5, beside: []string{"exports", "internal/httpd", "internal/problem"}, never: []string{gorm, store}},
+	"internal/web":     {layer: 5, beside: append(places, "internal/httpd", "internal/problem", "internal/web/page"), never: []string{gorm, store}},
+
+	// What the places of the pages share, and the places. A place knows no other place.
+	"internal/web/page":   {layer: 5, beside: []string{"internal/httpd", "internal/problem"}, never: []string{gorm, store}},
+	"internal/web/chart":  {layer: 5, beside: []string{"internal/web/page"}, never: []string{gorm, store}},
+	"internal/web/today":  place,
+	"internal/web/buying": place,
+	"internal/web/jobs":   place,
 
 	// The one place that wires everything; and what only tests may use.
-	"cmd/windingroom":   {layer: 6},
-	"internal/testkit":  {layer: 7},
-	"internal/archtest": {layer: 7},
+	"cmd/windingroom":  {layer: 6},
+	"internal/testkit": {layer: 7},
+
+	"internal/web/page/pagetest": {layer: 7},
+	"internal/archtest":          {layer: 7},
 }
+
+// place is the rule of a place of the pages; places lists them for the package that puts them together.
+var (
+	place  = rule{layer: 5, beside: []string{"exports", "internal/problem", "internal/web/page", "internal/web/chart"}, never: []string{gorm, store}}
+	places = []string{"internal/web/today", "internal/web/buying", "internal/web/jobs"}
+)
 
 const (
 	gorm     = "gorm.io"

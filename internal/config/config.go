@@ -27,6 +27,14 @@ type Config struct {
 	KeepBackups int      `yaml:"keep_backups"` // how many of them are kept
 	Mail        Mail     `yaml:"mail"`         // the night's short list by e-mail
 	Webhook     Webhook  `yaml:"webhook"`      // and to a webhook
+	Units       Units    `yaml:"units"`        // in which pages show quantities and take them
+}
+
+// Units names the units of the pages.
+type Units struct {
+	Length  string `yaml:"length"`  // inch or mm
+	Mass    string `yaml:"mass"`    // g or lb
+	Tension string `yaml:"tension"` // N, lbf or kgf
 }
 
 // Mail says how the night's short list is sent by e-mail.
@@ -83,6 +91,7 @@ func Default() Config {
 		NightAt:     "03:30",
 		KeepBackups: 14,
 		Mail:        Mail{From: "windingroom@localhost", Host: "localhost", Port: 587, Encryption: "starttls"},
+		Units:       Units{Length: "inch", Mass: "g", Tension: "N"},
 	}
 }
 

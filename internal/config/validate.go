@@ -13,6 +13,7 @@ import (
 	"unicode"
 
 	"windingroom/internal/calendar"
+	"windingroom/internal/units"
 )
 
 // Validate gives every fault of the configuration, each naming its key, or nil. The methods below succeed after it did.
@@ -21,7 +22,8 @@ func (c Config) Validate() error {
 	_, days := c.ShopDays()
 	_, level := c.Level()
 	_, _, night := c.Night()
-	return errors.Join(c.checkDatabase(), c.checkAddr(), c.checkShop(), zone, days, level, night, c.checkBackups(), c.checkMail(), c.checkWebhook())
+	_, shown := c.Shown()
+	return errors.Join(c.checkDatabase(), c.checkAddr(), c.checkShop(), zone, days, level, night, c.checkBackups(), c.checkMail(), c.checkWebhook(), shown)
 }
 
 // Location gives the shop's time zone.
@@ -31,6 +33,19 @@ func (c Config) Location() (*time.Location, error) {
 		return nil, fmt.Errorf("time_zone: %q is not a zone such as Europe/Berlin", c.TimeZone)
 	}
 	return loc, nil
+}
+
+// Shown gives the units in which pages show quantities, with the shop's time zone.
+func (c Config) Shown() (units.Units, error) {
+	zone, err := c.Location()
+	if err != nil {
+		zone = time.UTC // Location's own fault is told where it is asked for
+	}
+	u, err := units.New(c.Units.Length, c.Units.Mass, c.Units.Tension, zone)
+	if err != nil {
+		return units.Units{}, fmt.Errorf("units: %w", err)
+	}
+	return u, nil
 }
 
 // ShopDays gives the days on which the shop works.

@@ -48,6 +48,9 @@ func ParseKilograms(text string) (Mass, error) { return parseMass(text, int64(Ki
 // ParsePounds reads a mass written in avoirdupois pounds, rounded to the nearest milligram.
 func ParsePounds(text string) (Mass, error) { return parseMass(text, 45_359_237, 100) }
 
+// ParseOunces reads a mass written in avoirdupois ounces, sixteen to the pound, rounded to the nearest milligram.
+func ParseOunces(text string) (Mass, error) { return parseMass(text, 45_359_237, 1600) }
+
 func parseMass(text string, num, den int64) (Mass, error) {
 	n, err := parseRatio(text, num, den)
 	if err != nil {

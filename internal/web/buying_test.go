@@ -29,7 +29,7 @@ func TestBuyingBeforeTheFirstNight(t *testing.T) {
 	shop := testkit.ScenarioShop(t)
 	v := visit(t, open(t, shop, io.Discard))
 	v.signIn(shop, workshop.Winder)
-	v.get("/buying").wants(t, 200, []string{"No nightly check has run yet", "windingroom night", "None is proposed or on its way", `href="/buying">Buying`}, []string{"Order today"})
+	v.get("/buying").wants(t, 200, []string{"No nightly check has run yet", "windingroom night", "None is proposed or on its way", `href="/buying" aria-current="true">Buying`}, []string{"Order today"})
 }
 
 func TestBuyingIsTheNightsList(t *testing.T) {
@@ -49,10 +49,10 @@ func TestBuyingIsTheNightsList(t *testing.T) {
 		form     url.Values
 		has, not []string
 	}{
-		{"no reason", url.Values{"wire": {wire}}, []string{"refused", "reason"}, []string{`id="answered"`}},
-		{"no date", url.Values{"wire": {wire}, "reason": {"x"}, "until": {"soon"}}, []string{"refused", "until"}, []string{`id="answered"`}},
+		{"no reason", url.Values{"wire": {wire}}, []string{"notice wrong", "reason"}, []string{`id="answered"`}},
+		{"no date", url.Values{"wire": {wire}, "reason": {"x"}, "until": {"soon"}}, []string{"notice wrong", "until"}, []string{`id="answered"`}},
 		{"a day that is past", url.Values{"wire": {wire}, "reason": {"x"}, "until": {"2026-03-02"}}, []string{"is not after today"}, []string{`id="answered"`}},
-		{"no wire", url.Values{"wire": {"<b>"}, "reason": {"x"}}, []string{"refused"}, []string{"<b>"}},
+		{"no wire", url.Values{"wire": {"<b>"}, "reason": {"x"}}, []string{"notice wrong"}, []string{"<b>"}},
 		{"seen", url.Values{"wire": {wire}, "reason": {"<i>called</i>"}}, []string{"was seen", `id="answered"`, "token of lead", "&lt;i&gt;called", "Comes back when it rises"}, []string{"<i>"}},
 		{"rests", url.Values{"wire": {wire}, "reason": {"comes by van"}, "until": {"2026-03-09"}}, []string{"rests until 2026-03-09", "Comes back on 2026-03-09"}, []string{"called"}},
 	} {
@@ -79,7 +79,7 @@ func TestEveryoneReadsBuyingAndALeadAnswers(t *testing.T) {
 		v.get("/jobs").wants(t, 200, []string{"No job has run yet"}, nil)
 		if !may {
 			v.post("/buying/answers", url.Values{"wire": {wire}, "reason": {"x"}})
-			v.get("/buying").wants(t, 200, []string{"refused", "lead or owner"}, []string{`id="answered"`})
+			v.get("/buying").wants(t, 200, []string{"notice wrong", "lead or owner"}, []string{`id="answered"`})
 		}
 	}
 }

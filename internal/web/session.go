@@ -9,14 +9,15 @@ import (
 	"github.com/alexedwards/scs/v2"
 	"github.com/gin-gonic/gin"
 
+	"windingroom/internal/web/page"
 	"windingroom/internal/workshop"
 )
 
 // What a session holds. The token stays in this process's memory and is asked for its person on every request, so that a
 // token taken back ends its sessions at once.
 const (
-	tokenEntry = "token"
-	flashEntry = "flash"
+	tokenEntry  = "token"
+	noticeEntry = "notice"
 )
 
 const cookieName = "windingroom"
@@ -30,20 +31,14 @@ func newSessions() *scs.SessionManager {
 	return m
 }
 
-// flash is a sentence for the next page.
-type flash struct {
-	Text    string
-	Refused bool
-}
-
-func init() { gob.Register(flash{}) }
+func init() { gob.Register(page.Notice{}) }
 
 // session loads the session into the request, and the person who is signed in.
 func (s *server) session(c *gin.Context) {
 	value, _ := c.Cookie(cookieName)
 	ctx, err := s.sessions.Load(c.Request.Context(), value)
 	if err != nil {
-		s.fail(c, err)
+		s.site.Fail(c, err)
 		return
 	}
 	c.Request = c.Request.WithContext(ctx)
@@ -55,15 +50,15 @@ func (s *server) session(c *gin.Context) {
 		case errors.Is(err, workshop.ErrUnknownPerson):
 			s.sessions.Remove(ctx, tokenEntry)
 		default:
-			s.fail(c, err)
+			s.site.Fail(c, err)
 			return
 		}
 	}
 	c.Next()
 }
 
-// commit keeps what changed in the session and tells the browser.
-func (s *server) commit(c *gin.Context) error {
+// Commit keeps what changed in the session and tells the browser.
+func (s *server) Commit(c *gin.Context) error {
 	ctx := c.Request.Context()
 	switch s.sessions.Status(ctx) {
 	case scs.Modified:
@@ -88,15 +83,15 @@ func cookie(r *http.Request, value string, expires time.Time) *http.Cookie {
 	}
 }
 
-// say leaves a sentence for the next page.
-func (s *server) say(c *gin.Context, f flash) {
-	s.sessions.Put(c.Request.Context(), flashEntry, f)
+// Say leaves a sentence for the next page.
+func (s *server) Say(c *gin.Context, n page.Notice) {
+	s.sessions.Put(c.Request.Context(), noticeEntry, n)
 }
 
-// said takes the sentence that was left.
-func (s *server) said(c *gin.Context) *flash {
-	if f, ok := s.sessions.Pop(c.Request.Context(), flashEntry).(flash); ok {
-		return &f
+// Said takes the sentence that was left.
+func (s *server) Said(c *gin.Context) *page.Notice {
+	if n, ok := s.sessions.Pop(c.Request.Context(), noticeEntry).(page.Notice); ok {
+		return &n
 	}
 	return nil
 }

@@ -2,56 +2,52 @@ package web
 
 import (
 	"errors"
-	"net/http"
 	"strings"
 
-	"github.com/gin-gonic/gin"
-
 	"windingroom/internal/problem"
+	"windingroom/internal/web/page"
 	"windingroom/internal/workshop"
 )
 
 // signInPage asks for a token.
 type signInPage struct {
-	frame
+	page.Frame
 	Next  string // where to go on to
 	Wrong string // why the last try failed
 }
 
-func (s *server) signInForm(c *gin.Context) (reply, error) {
-	return show(signInTemplate, signInPage{frame: s.frame(c, "Sign in"), Next: inside(c.Query("next"))}), nil
+func (s *server) signInForm(r *page.Request) (page.Reply, error) {
+	return page.Show(signInTemplate, signInPage{Frame: r.Frame("Sign in"), Next: inside(r.Query("next"))}), nil
 }
 
-func (s *server) signIn(c *gin.Context) (reply, error) {
-	if err := c.Request.ParseForm(); err != nil {
-		return reply{}, problem.ErrMalformed
+func (s *server) signIn(r *page.Request) (page.Reply, error) {
+	if err := r.Request.ParseForm(); err != nil {
+		return page.Reply{}, problem.ErrMalformed
 	}
-	ctx, token := c.Request.Context(), strings.TrimSpace(c.PostForm("token"))
-	next := inside(c.PostForm("next"))
+	ctx, token := r.Ctx(), strings.TrimSpace(r.PostForm("token"))
+	next := inside(r.PostForm("next"))
 	person, err := s.shop.Bearer(ctx, token)
 	if errors.Is(err, workshop.ErrUnknownPerson) {
-		r := show(signInTemplate, signInPage{
-			frame: s.frame(c, "Sign in"), Next: next, Wrong: "This token is not known. It begins with wr_ and must be copied whole.",
-		})
-		r.status = http.StatusUnprocessableEntity
-		return r, nil
+		return page.Refused(signInTemplate, signInPage{
+			Frame: r.Frame("Sign in"), Next: next, Wrong: "This token is not known. It begins with wr_ and must be copied whole.",
+		}), nil
 	}
 	if err != nil {
-		return reply{}, err
+		return page.Reply{}, err
 	}
 	if err := s.sessions.RenewToken(ctx); err != nil { // a session that someone planted before is worth nothing now
-		return reply{}, err
+		return page.Reply{}, err
 	}
 	s.sessions.Put(ctx, tokenEntry, token)
-	s.say(c, flash{Text: "Signed in as " + person.Name + ", " + string(person.Role) + "."})
-	return redirect(next), nil
+	r.Say(page.Done("Signed in as " + person.Name + ", " + string(person.Role) + "."))
+	return page.Redirect(next), nil
 }
 
-func (s *server) signOut(c *gin.Context) (reply, error) {
-	if err := s.sessions.Destroy(c.Request.Context()); err != nil {
-		return reply{}, err
+func (s *server) signOut(r *page.Request) (page.Reply, error) {
+	if err := s.sessions.Destroy(r.Ctx()); err != nil {
+		return page.Reply{}, err
 	}
-	return redirect("/sign-in"), nil
+	return page.Redirect("/sign-in"), nil
 }
 
 // inside lets a person go on to an address of this site only; any other becomes Today.
@@ -64,14 +60,14 @@ func inside(next string) string {
 
 // explainPage says what a kind of refusal means; it is what the type of a problem document points to.
 type explainPage struct {
-	frame
+	page.Frame
 	Help string
 }
 
-func (s *server) explain(c *gin.Context) (reply, error) {
-	title, help, ok := problem.Help(c.Param("name"))
+func (s *server) explain(r *page.Request) (page.Reply, error) {
+	title, help, ok := problem.Help(r.Param("name"))
 	if !ok {
-		return reply{}, problem.ErrNoRoute
+		return page.Reply{}, problem.ErrNoRoute
 	}
-	return show(explainTemplate, explainPage{s.frame(c, title), help}), nil
+	return page.Show(explainTemplate, explainPage{r.Frame(title), help}), nil
 }

@@ -15,11 +15,6 @@ func TestTemplatesFitTheirPages(t *testing.T) {
 		page     any
 	}{
 		{"sign in", signInTemplate, signInPage{}},
-		{"today", todayTemplate, todayPage{}},
-		{"ahead", aheadTemplate, aheadPage{}},
-		{"buying", buyingTemplate, buyingPage{}},
-		{"jobs", jobsTemplate, jobsPage{}},
-		{"error", errorTemplate, errorPage{}},
 		{"explain", explainTemplate, explainPage{}},
 	}
 	for _, tt := range tests {

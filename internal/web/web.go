@@ -1,10 +1,10 @@
 // Package web is the door for people: pages made on the server with html/template, one struct for each page. They work
-// without JavaScript, on a bench tablet and on paper. A handler asks one use case and answers with a reply; one adapter turns
-// replies and errors into HTTP.
+// without JavaScript, on a bench tablet and on paper. This package puts the places together, each a package below it, and keeps
+// sessions; what the places share is in page. A handler asks one use case and answers with a reply; page turns replies and errors
+// into HTTP.
 package web
 
 import (
-	"net/http"
 	"strings"
 	"time"
 
@@ -13,47 +13,52 @@ import (
 
 	"windingroom/internal/httpd"
 	"windingroom/internal/problem"
+	"windingroom/internal/units"
+	"windingroom/internal/web/buying"
+	"windingroom/internal/web/jobs"
+	"windingroom/internal/web/page"
+	"windingroom/internal/web/today"
 	"windingroom/internal/workshop"
 )
 
 // server answers the pages' requests for one shop.
 type server struct {
 	shop     *workshop.Shop
+	site     *page.Site
 	sessions *scs.SessionManager
-	next     func() time.Time // run of the nightly jobs; nil where this program runs none
+}
+
+// Options is what the pages need beside the shop.
+type Options struct {
+	Units     units.Units      // in which quantities are shown and typed; their zone is the shop's where it has none
+	NextNight func() time.Time // run of the nightly jobs; nil where the program runs none
 }
 
 // Register puts the pages on an engine made by httpd.Engine. What no route answers is answered here: under /api as a problem
-// document, elsewhere as a page. next gives the next run of the nightly jobs; nil where the program runs none.
-func Register(e *gin.Engine, shop *workshop.Shop, next func() time.Time) {
-	s := &server{shop: shop, sessions: newSessions(), next: next}
-	pages := e.Group("/", secure, sameOrigin(s.fail), s.session, httpd.Recover(s.fail))
-	s.routes(pages)
-	e.GET(assetRoot+"*file", secure, asset)
+// document, elsewhere as a page.
+func Register(e *gin.Engine, shop *workshop.Shop, o Options) {
+	if o.Units.Zone == nil {
+		o.Units.Zone = shop.Zone
+	}
+	s := &server{shop: shop, sessions: newSessions()}
+	s.site = &page.Site{Shop: shop.Name, Today: shop.Today, Units: o.Units, Session: s}
+	g := e.Group("/", secure, sameOrigin(s.site.Fail), s.session, httpd.Recover(s.site.Fail))
+	s.places(g, o)
+	e.GET(page.AssetRoot+"*file", secure, page.ServeAsset)
 	e.NoRoute(secure, s.missing(problem.ErrNoRoute))
 	e.NoMethod(secure, s.missing(problem.ErrMethod))
 }
 
-// routes is the table of contents, in the order of the places.
-func (s *server) routes(g *gin.RouterGroup) {
-	g.GET("/sign-in", s.page(s.signInForm))
-	g.POST("/sign-in", s.page(s.signIn))
-	g.POST("/sign-out", s.page(s.signOut))
+// places is the table of contents, in the order of the bar.
+func (s *server) places(g *gin.RouterGroup, o Options) {
+	g.GET("/sign-in", s.site.Open(s.signInForm))
+	g.POST("/sign-in", s.site.Open(s.signIn))
+	g.POST("/sign-out", s.site.Open(s.signOut))
+	g.GET("/problems/:name", s.site.Open(s.explain))
 
-	g.GET("/", s.page(s.known(s.today)))
-	g.POST("/days/:date/propose", s.page(s.known(s.propose)))
-	g.POST("/days/:date/release", s.page(s.known(s.release)))
-	g.POST("/days/:date/changes", s.page(s.known(s.change)))
-	g.POST("/days/:date/batches/:batch/take-back", s.page(s.known(s.takeBack)))
-	g.GET("/days/:date/sheets.xlsx", s.page(s.known(s.sheets)))
-
-	g.GET("/ahead", s.page(s.known(s.ahead)))
-
-	g.GET("/buying", s.page(s.known(s.buying)))
-	g.POST("/buying/answers", s.page(s.known(s.answer)))
-	g.GET("/jobs", s.page(s.known(s.jobs)))
-
-	g.GET("/problems/:name", s.page(s.explain))
+	today.Register(s.site, g, s.shop)
+	buying.Register(s.site, g, s.shop)
+	jobs.Register(s.site, g, s.shop, o.NextNight)
 }
 
 func (s *server) missing(err error) gin.HandlerFunc {
@@ -62,21 +67,6 @@ func (s *server) missing(err error) gin.HandlerFunc {
 			httpd.WriteProblem(c, err)
 			return
 		}
-		s.fail(c, err)
-	}
-}
-
-// known lets only those in who are signed in. Whoever is not signs in and comes back, to the page they asked for or, from a
-// form, to Today.
-func (s *server) known(handle handler) handler {
-	return func(c *gin.Context) (reply, error) {
-		if _, ok := workshop.Acting(c.Request.Context()); ok {
-			return handle(c)
-		}
-		to := "/sign-in"
-		if c.Request.Method == http.MethodGet {
-			to += "?next=" + escape(c.Request.URL.RequestURI())
-		}
-		return redirect(to), nil
+		s.site.Fail(c, err)
 	}
 }

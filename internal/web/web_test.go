@@ -23,7 +23,7 @@ import (
 func open(t *testing.T, shop *workshop.Shop, log io.Writer) *httptest.Server {
 	t.Helper()
 	e := httpd.Engine(shop, slog.New(slog.NewJSONHandler(log, nil)), httpd.Build{Version: "test", Commit: "abc"})
-	web.Register(e, shop, func() time.Time { return testkit.Day(t).Time().Add(25*time.Hour + 30*time.Minute).In(shop.Zone) })
+	web.Register(e, shop, web.Options{NextNight: func() time.Time { return testkit.Day(t).Time().Add(25*time.Hour + 30*time.Minute).In(shop.Zone) }})
 	s := httptest.NewServer(e)
 	t.Cleanup(s.Close)
 	return s
@@ -142,7 +142,7 @@ func TestSigningInAndOut(t *testing.T) {
 	if strings.Contains(cookie, token) || strings.Contains(cookie, "Secure") {
 		t.Errorf("the cookie of plain HTTP is %q", cookie)
 	}
-	v.get("/").wants(t, 200, []string{"token of lead, lead", "Sign out", "Signed in as token of lead"}, nil)
+	v.get("/").wants(t, 200, []string{"token of lead<span class=\"role\">lead</span>", "Sign out", "Signed in as token of lead"}, nil)
 	v.get("/").wants(t, 200, nil, []string{"Signed in as"}) // said once
 
 	if p = v.post("/sign-out", nil); p.status != 303 || p.header.Get("Location") != "/sign-in" {
@@ -200,7 +200,7 @@ func TestTodayFromEmptyToReleased(t *testing.T) {
 	if p := v.post("/days/2026-03-02/release", nil); p.status != 303 || p.header.Get("Location") != "/?date=2026-03-02" {
 		t.Fatalf("release before a proposal: %d to %q", p.status, p.header.Get("Location"))
 	}
-	v.get("/").wants(t, 200, []string{`class="flash refused" role="alert"`, "No plan for 2026-03-02"}, nil)
+	v.get("/").wants(t, 200, []string{`class="notice wrong" role="alert"`, "No plan for 2026-03-02"}, nil)
 
 	if p := v.post("/days/2026-03-02/propose", nil); p.status != 303 {
 		t.Fatalf("propose: %d %s", p.status, p.body)
@@ -340,7 +340,7 @@ func TestEveryPageIsGuarded(t *testing.T) {
 				t.Errorf("%s: %s is %q, want %q", path, header, got, want)
 			}
 		}
-		if regexp.MustCompile(`<script|<style|\sstyle=|\son[a-z]+=`).MatchString(p.body) {
+		if regexp.MustCompile(`<script>|<style|\sstyle=|\son[a-z]+=`).MatchString(p.body) {
 			t.Errorf("%s holds a script or an inline style", path)
 		}
 	}
@@ -349,7 +349,7 @@ func TestEveryPageIsGuarded(t *testing.T) {
 func TestAssetsAreKeptForEver(t *testing.T) {
 	v := visit(t, open(t, testkit.Shop(t), io.Discard))
 	addresses := regexp.MustCompile(`/static/[^"]+`).FindAllString(v.get("/sign-in").body, -1)
-	if len(addresses) != 2 {
+	if len(addresses) != 3 {
 		t.Fatalf("the page uses %v", addresses)
 	}
 	for _, a := range addresses {

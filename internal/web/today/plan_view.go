@@ -1,4 +1,4 @@
-package web
+package today
 
 import (
 	"fmt"
@@ -6,8 +6,8 @@ import (
 	"time"
 
 	"windingroom/internal/batch"
-	"windingroom/internal/calendar"
 	"windingroom/internal/planning"
+	"windingroom/internal/web/page"
 	"windingroom/internal/workshop"
 )
 
@@ -82,7 +82,7 @@ type drawView struct {
 
 func newPlan(day workshop.DayPlan, zone *time.Location, canChange bool) *planView {
 	v := &planView{
-		Date: day.Date.String(), Count: countOf(day), Setup: spell(day.Setup), Bound: spell(day.SetupBound), Late: texts(day.Late), Chart: newChart(day.Machines),
+		Date: day.Date.String(), Count: countOf(day), Setup: spell(day.Setup), Bound: spell(day.SetupBound), Late: page.Texts(day.Late), Chart: newChart(day.Machines),
 		Standing: len(day.Standing()), Proof: day.Proof, CanChange: canChange, Allowed: int(day.Allowed.Minutes()), Differences: differencesView(day.Differences),
 		Wished: len(day.Pinned)+len(day.Held)+len(day.Down) > 0 || day.Allowed > 0,
 	}
@@ -111,7 +111,7 @@ func newMachine(day workshop.DayPlan, m planning.MachineDay, canChange bool) mac
 		strings += b.ToWind
 	}
 	if n := len(m.Batches); n > 0 {
-		v.Summary = fmt.Sprintf("%s, %s, done after %s", plural(n, "batch", "batches"), plural(strings, "string", "strings"), v.Batches[n-1].Ends)
+		v.Summary = fmt.Sprintf("%s, %s, done after %s", page.Plural(n, "batch", "batches"), page.Plural(strings, "string", "strings"), v.Batches[n-1].Ends)
 	}
 	return v
 }
@@ -144,14 +144,7 @@ func countOf(day workshop.DayPlan) string {
 			strings += b.ToWind
 		}
 	}
-	return plural(batches, "batch", "batches") + ", " + plural(strings, "string", "strings") + " to wind"
-}
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
+	return page.Plural(batches, "batch", "batches") + ", " + page.Plural(strings, "string", "strings") + " to wind"
 }
 
 // spell prints minutes with half minutes where there are any: "1 h 5.5 min".
@@ -172,5 +165,3 @@ func clock(d time.Duration) string {
 	m := int(d.Round(time.Minute) / time.Minute)
 	return fmt.Sprintf("%d:%02d", m/60, m%60)
 }
-
-func longDate(d calendar.Date) string { return d.Time().Format("Monday 2 January 2006") }

@@ -1,9 +1,10 @@
-package web
+package today
 
 import (
 	"fmt"
 
 	"windingroom/internal/planning"
+	"windingroom/internal/web/page"
 )
 
 // differenceView is what became of a batch since the last plan, in words.
@@ -26,9 +27,9 @@ func differenceText(d planning.Difference) string {
 	strings := fmt.Sprintf("%s at %s in", d.Recipe, d.Scale.InchText())
 	switch d.What {
 	case planning.CameIn:
-		return fmt.Sprintf("%s, %s, at place %d of %s", strings, plural(d.Is, "ordered string", "ordered strings"), d.To.Place, d.To.Machine)
+		return fmt.Sprintf("%s, %s, at place %d of %s", strings, page.Plural(d.Is, "ordered string", "ordered strings"), d.To.Place, d.To.Machine)
 	case planning.WentOut:
-		return fmt.Sprintf("%s, %s, from place %d of %s", strings, plural(d.Was, "ordered string", "ordered strings"), d.From.Place, d.From.Machine)
+		return fmt.Sprintf("%s, %s, from place %d of %s", strings, page.Plural(d.Was, "ordered string", "ordered strings"), d.From.Place, d.From.Machine)
 	case planning.Moved:
 		text := fmt.Sprintf("%s, from place %d of %s to place %d of %s", strings, d.From.Place, d.From.Machine, d.To.Place, d.To.Machine)
 		if d.Was != d.Is {

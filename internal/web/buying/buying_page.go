@@ -1,20 +1,20 @@
-package web
+package buying
 
 import (
 	"fmt"
-	"strings"
-	"time"
 
 	"windingroom/internal/calendar"
 	"windingroom/internal/material"
 	"windingroom/internal/money"
 	"windingroom/internal/replenishment"
+	"windingroom/internal/units"
+	"windingroom/internal/web/page"
 	"windingroom/internal/workshop"
 )
 
 // buyingPage answers the owner's question of the morning: what do we order today, from whom, how much, why, by when, and what happens if not?
 type buyingPage struct {
-	frame
+	page.Frame
 	CanAnswer bool
 	Tomorrow  string     // YYYY-MM-DD, the first day on which an alert may come back
 	Night     *nightView // nil before the first night
@@ -75,19 +75,19 @@ type purchaseView struct {
 	Late     bool
 }
 
-func newNight(n workshop.NightReport, today calendar.Date, zone *time.Location) *nightView {
-	v := &nightView{Name: longDate(n.Date), RanAt: n.RanAt.In(zone).Format("2 January, 15:04"), RanBy: n.RanBy, Old: n.Date < today, Headline: counted(n)}
+func newNight(n workshop.NightReport, today calendar.Date, u units.Units) *nightView {
+	v := &nightView{Name: u.LongDate(n.Date), RanAt: u.Moment(n.RanAt), RanBy: n.RanBy, Old: n.Date < today, Headline: counted(n)}
 	asked := map[material.WireCode]string{}
 	for _, p := range n.Purchases {
 		v.Orders = append(v.Orders, newSupplierOrder(p, n.Currency, today))
 		for _, l := range p.Lines {
-			asked[l.Wire] = fmt.Sprintf("%s, %s kg, from %s", plural(l.Packs, "pack", "packs"), l.Mass.KilogramText(), p.Supplier)
+			asked[l.Wire] = fmt.Sprintf("%s, %s kg, from %s", page.Plural(l.Packs, "pack", "packs"), l.Mass.KilogramText(), p.Supplier)
 		}
 	}
 	for _, w := range n.Alerts() {
 		a := newAlert(w, asked[w.Wire], today)
 		if answer, ok := n.Answers[w.Wire]; ok {
-			a.Answer = fmt.Sprintf("%s, %s: %s", answer.Person, answer.At.In(zone).Format("2 January"), answer.Reason)
+			a.Answer = fmt.Sprintf("%s, %s: %s", answer.Person, u.Moment(answer.At), answer.Reason)
 			a.Returned = answer.Until.String()
 			v.Answered = append(v.Answered, a)
 		} else {
@@ -95,7 +95,7 @@ func newNight(n workshop.NightReport, today calendar.Date, zone *time.Location) 
 		}
 	}
 	for _, o := range replenishment.OrdersAtRisk(n.Wires) {
-		v.Risks = append(v.Risks, riskView{string(o.Order), texts(o.Wires)})
+		v.Risks = append(v.Risks, riskView{string(o.Order), page.Texts(o.Wires)})
 	}
 	return v
 }
@@ -107,7 +107,7 @@ func counted(n workshop.NightReport) string {
 		counts[w.Alert]++
 	}
 	return fmt.Sprintf("%d late, %d to order, %d to watch, of %s", counts[replenishment.Late], counts[replenishment.Order], counts[replenishment.Watch],
-		plural(len(n.Wires), "wire", "wires"))
+		page.Plural(len(n.Wires), "wire", "wires"))
 }
 
 func newSupplierOrder(p replenishment.Purchase, c money.Currency, today calendar.Date) supplierOrder {
@@ -119,8 +119,8 @@ func newSupplierOrder(p replenishment.Purchase, c money.Currency, today calendar
 }
 
 func newAlert(w replenishment.WireNight, order string, today calendar.Date) alertView {
-	v := alertView{Wire: string(w.Wire), Level: string(w.Alert), Why: sentence(w.Why), OrderBy: w.OrderBy.String(), Order: order, Changed: w.Changed,
-		AtRisk: texts(w.AtRisk), RunsOut: "not within a year"}
+	v := alertView{Wire: string(w.Wire), Level: string(w.Alert), Why: page.Sentence(w.Why), OrderBy: w.OrderBy.String(), Order: order, Changed: w.Changed,
+		AtRisk: page.Texts(w.AtRisk), RunsOut: "not within a year"}
 	v.Past = !w.OrderBy.IsZero() && w.OrderBy < today
 	if !w.RunOut.IsZero() {
 		v.RunsOut = w.RunOut.String()
@@ -146,14 +146,6 @@ func purchasesView(list []workshop.PurchaseStory, today calendar.Date) []purchas
 		all = append(all, v)
 	}
 	return all
-}
-
-// sentence begins a text with a capital.
-func sentence(text string) string {
-	if text == "" {
-		return ""
-	}
-	return strings.ToUpper(text[:1]) + text[1:] + "."
 }
 
 func priced(c money.Currency, amount money.Minor) string { return c.Text(amount) + " " + string(c) }

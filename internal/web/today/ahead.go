@@ -1,13 +1,10 @@
-package web
+package today
 
 import (
 	"fmt"
 	"time"
 
-	"github.com/gin-gonic/gin"
-
-	"windingroom/internal/calendar"
-	"windingroom/internal/problem"
+	"windingroom/internal/web/page"
 	"windingroom/internal/workshop"
 )
 
@@ -16,7 +13,7 @@ const daysAhead = 10
 
 // aheadPage answers what the days to come hold, as they would be planned now.
 type aheadPage struct {
-	frame
+	page.Frame
 	Date   string
 	Before string
 	After  string
@@ -43,27 +40,24 @@ type loadView struct {
 	Down    bool
 }
 
-func (s *server) ahead(c *gin.Context) (reply, error) {
-	from := s.shop.Today()
-	if text := c.Query("from"); text != "" {
-		var err error
-		if from, err = calendar.ParseDate(text); err != nil {
-			return reply{}, problem.At("from", err)
-		}
-	}
-	days, err := s.shop.LookAhead(c.Request.Context(), from, daysAhead)
+func (p place) ahead(r *page.Request) (page.Reply, error) {
+	from, err := r.Date("from")
 	if err != nil {
-		return reply{}, err
+		return page.Reply{}, err
 	}
-	page := aheadPage{frame: s.frame(c, "Ten working days ahead"), Date: from.String(), Before: (from - 1).String(), After: (from + 1).String()}
+	days, err := p.shop.LookAhead(r.Ctx(), from, daysAhead)
+	if err != nil {
+		return page.Reply{}, err
+	}
+	v := aheadPage{Frame: r.Frame("Ten working days ahead"), Date: from.String(), Before: (from - 1).String(), After: (from + 1).String()}
 	for _, d := range days {
-		page.Days = append(page.Days, newAheadDay(d))
+		v.Days = append(v.Days, newAheadDay(d))
 	}
-	return show(aheadTemplate, page), nil
+	return page.Show(aheadTemplate, v), nil
 }
 
 func newAheadDay(d workshop.AheadDay) aheadDayView {
-	v := aheadDayView{Date: d.Date.String(), Name: d.Date.Time().Format("Monday 2 January"), Completed: texts(d.Completed), Late: texts(d.Late)}
+	v := aheadDayView{Date: d.Date.String(), Name: d.Date.Time().Format("Monday 2 January"), Completed: page.Texts(d.Completed), Late: page.Texts(d.Late)}
 	for _, n := range d.NotPlanned {
 		v.Open += n.Strings
 	}
@@ -82,6 +76,6 @@ func newLoad(l workshop.AheadLoad) loadView {
 	if l.Minutes > 0 {
 		v.Full = int(100 * (l.Setup + l.Run) / l.Minutes)
 	}
-	v.Title = fmt.Sprintf("%s: %s, setup %s, winding %s of %s", l.Machine, plural(l.Batches, "batch", "batches"), spell(l.Setup), spell(l.Run), spell(l.Minutes))
+	v.Title = fmt.Sprintf("%s: %s, setup %s, winding %s of %s", l.Machine, page.Plural(l.Batches, "batch", "batches"), spell(l.Setup), spell(l.Run), spell(l.Minutes))
 	return v
 }

@@ -1,4 +1,4 @@
-package web
+package today
 
 import (
 	"fmt"
@@ -6,13 +6,14 @@ import (
 	"windingroom/internal/calendar"
 	"windingroom/internal/measure"
 	"windingroom/internal/requirements"
+	"windingroom/internal/web/page"
 	"windingroom/internal/workshop"
 )
 
 // todayPage answers the winding room's question of the day: what do we wind, on which machine, in which order, from which
 // spool, and what keeps the rest waiting?
 type todayPage struct {
-	frame
+	page.Frame
 	Date      string // YYYY-MM-DD
 	Present   bool   // the date is the shop's present day
 	Before    string
@@ -23,14 +24,10 @@ type todayPage struct {
 	Cautions  []string
 }
 
-func newToday(f frame, date, present calendar.Date, short []shortage) todayPage {
-	role := workshop.Role("")
-	if f.Person != nil {
-		role = f.Person.Role
-	}
+func newToday(r *page.Request, date calendar.Date, short []shortage) todayPage {
 	return todayPage{
-		frame: f, Date: date.String(), Present: date == present, Before: (date - 1).String(), After: (date + 1).String(),
-		CanPlan: role == workshop.Lead || role == workshop.Owner, Shortages: short, Cautions: cautions,
+		Frame: r.Frame(r.Units().LongDate(date)), Date: date.String(), Present: date == r.Site.Today(), Before: (date - 1).String(), After: (date + 1).String(),
+		CanPlan: r.May(workshop.Lead), Shortages: short, Cautions: cautions,
 	}
 }
 
@@ -47,7 +44,7 @@ func shortagesView(list []requirements.Shortage) []shortage {
 	all := make([]shortage, len(list))
 	for i, s := range list {
 		all[i] = shortage{
-			Wire: string(s.Wire), Short: grams(s.Short), Need: grams(s.Needed), Free: grams(s.Drawable), Orders: texts(s.Orders),
+			Wire: string(s.Wire), Short: grams(s.Short), Need: grams(s.Needed), Free: grams(s.Drawable), Orders: page.Texts(s.Orders),
 		}
 	}
 	return all
@@ -69,12 +66,4 @@ func grams(m measure.Mass) string {
 		sign, m = "-", -m
 	}
 	return fmt.Sprintf("%s%d.%03d g", sign, m/measure.Gram, m%measure.Gram)
-}
-
-func texts[C ~string](codes []C) []string {
-	all := make([]string, len(codes))
-	for i, c := range codes {
-		all[i] = string(c)
-	}
-	return all
 }

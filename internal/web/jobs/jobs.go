@@ -1,11 +1,10 @@
-package web
+package jobs
 
 import (
 	"fmt"
 	"time"
 
-	"github.com/gin-gonic/gin"
-
+	"windingroom/internal/web/page"
 	"windingroom/internal/workshop"
 )
 
@@ -14,7 +13,7 @@ const runsShown = 14
 
 // jobsPage answers whether last night's work was done.
 type jobsPage struct {
-	frame
+	page.Frame
 	Next   string // run of all jobs; empty where this program runs none
 	Jobs   []jobView
 	Before []runView // earlier runs, the newest first
@@ -36,26 +35,26 @@ type runView struct {
 	Found   string
 }
 
-func (s *server) jobs(c *gin.Context) (reply, error) {
-	runs, err := s.shop.JobRuns(c.Request.Context(), runsShown)
+func (p place) jobs(r *page.Request) (page.Reply, error) {
+	runs, err := p.shop.JobRuns(r.Ctx(), runsShown)
 	if err != nil {
-		return reply{}, err
+		return page.Reply{}, err
 	}
-	page := jobsPage{frame: s.frame(c, "Jobs")}
-	if s.next != nil {
-		page.Next = s.next().In(s.shop.Zone).Format("Monday 2 January, 15:04")
+	v := jobsPage{Frame: r.Frame("Jobs")}
+	if p.next != nil {
+		v.Next = p.next().In(r.Site.Zone()).Format("Monday 2 January, 15:04")
 	}
 	seen := map[string]bool{}
-	for _, r := range runs {
-		v := newRun(r, s.shop.Zone)
-		if seen[r.Job] {
-			page.Before = append(page.Before, v)
+	for _, run := range runs {
+		view := newRun(run, r.Site.Zone())
+		if seen[run.Job] {
+			v.Before = append(v.Before, view)
 			continue
 		}
-		seen[r.Job] = true
-		page.Jobs = append(page.Jobs, jobView{v, then(r, page.Next)})
+		seen[run.Job] = true
+		v.Jobs = append(v.Jobs, jobView{view, then(run, v.Next)})
 	}
-	return show(jobsTemplate, page), nil
+	return page.Show(jobsTemplate, v), nil
 }
 
 func newRun(r workshop.JobRun, zone *time.Location) runView {

@@ -1,4 +1,4 @@
-package web
+package today
 
 import (
 	"context"
@@ -8,42 +8,41 @@ import (
 	"strings"
 	"time"
 
-	"github.com/gin-gonic/gin"
-
 	"windingroom/internal/batch"
 	"windingroom/internal/calendar"
 	"windingroom/internal/catalog"
 	"windingroom/internal/measure"
 	"windingroom/internal/planning"
 	"windingroom/internal/problem"
+	"windingroom/internal/web/page"
 	"windingroom/internal/workshop"
 )
 
 // change plans the day again with what one form asks.
-func (s *server) change(c *gin.Context) (reply, error) {
-	if err := c.Request.ParseForm(); err != nil {
-		return reply{}, problem.ErrMalformed
+func (p place) change(r *page.Request) (page.Reply, error) {
+	if err := r.Request.ParseForm(); err != nil {
+		return page.Reply{}, problem.ErrMalformed
 	}
-	return s.onDay(c, func(ctx context.Context, date calendar.Date) (workshop.DayPlan, error) {
-		asked, err := decodeChanges(c.Request.PostForm)
+	return p.onDay(r, func(ctx context.Context, date calendar.Date) (workshop.DayPlan, error) {
+		asked, err := decodeChanges(r.Request.PostForm)
 		if err != nil {
 			return workshop.DayPlan{}, err
 		}
-		return s.shop.ReplanDay(ctx, date, asked)
+		return p.shop.ReplanDay(ctx, date, asked)
 	}, func(day workshop.DayPlan) string {
 		if n := len(day.Differences); n > 0 {
-			return fmt.Sprintf("Planned again: %s, %s to the plan before.", countOf(day), plural(n, "difference", "differences"))
+			return fmt.Sprintf("Planned again: %s, %s to the plan before.", countOf(day), page.Plural(n, "difference", "differences"))
 		}
 		return "Planned again: the batches are as they were."
 	})
 }
 
 // takeBack takes a batch back and shows its day.
-func (s *server) takeBack(c *gin.Context) (reply, error) {
-	return s.onDay(c, func(ctx context.Context, _ calendar.Date) (workshop.DayPlan, error) {
-		return s.shop.TakeBack(ctx, batch.Code(c.Param("batch")), c.PostForm("reason"))
+func (p place) takeBack(r *page.Request) (page.Reply, error) {
+	return p.onDay(r, func(ctx context.Context, _ calendar.Date) (workshop.DayPlan, error) {
+		return p.shop.TakeBack(ctx, batch.Code(r.Param("batch")), r.PostForm("reason"))
 	}, func(workshop.DayPlan) string {
-		return fmt.Sprintf("Batch %s is taken back: its wire is free, and it is proposed again.", c.Param("batch"))
+		return fmt.Sprintf("Batch %s is taken back: its wire is free, and it is proposed again.", r.Param("batch"))
 	})
 }
 

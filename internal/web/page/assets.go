@@ -1,0 +1,57 @@
+package page
+
+import (
+	"crypto/sha256"
+	"embed"
+	"encoding/hex"
+	"io/fs"
+	"net/http"
+	"path"
+	"strings"
+
+	"github.com/gin-gonic/gin"
+)
+
+//go:embed static/*
+var staticFiles embed.FS
+
+// AssetRoot is the folder of the addresses of assets.
+const AssetRoot = "/static/"
+
+// Assets are addressed by their content, so a browser may keep one for ever and still never shows an old one.
+var (
+	assets       = map[string]file{}
+	styleAddress = Asset(staticFiles, "static/app.css", "text/css; charset=utf-8")
+	iconAddress  = Asset(staticFiles, "static/icon.svg", "image/svg+xml")
+	htmxAddress  = Asset(staticFiles, "static/htmx.min.js", "text/javascript; charset=utf-8")
+)
+
+type file struct {
+	media string
+	body  []byte
+}
+
+// Asset takes an embedded file among what the pages serve and gives its address. Only variables of a package call it; a file that
+// is not there panics.
+func Asset(files fs.FS, name, media string) string {
+	body, err := fs.ReadFile(files, name)
+	if err != nil {
+		panic(err) // embedded: it is there or the program does not start
+	}
+	sum := sha256.Sum256(body)
+	ext := path.Ext(name)
+	address := AssetRoot + strings.TrimSuffix(path.Base(name), ext) + "." + hex.EncodeToString(sum[:8]) + ext
+	assets[address] = file{media, body}
+	return address
+}
+
+// ServeAsset answers the addresses below AssetRoot.
+func ServeAsset(c *gin.Context) {
+	a, ok := assets[c.Request.URL.Path]
+	if !ok {
+		c.String(http.StatusNotFound, "There is no such file.\n")
+		return
+	}
+	c.Header("Cache-Control", "public, max-age=31536000, immutable")
+	c.Data(http.StatusOK, a.media, a.body)
+}

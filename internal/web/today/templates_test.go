@@ -1,0 +1,12 @@
+package today
+
+import (
+	"testing"
+
+	"windingroom/internal/web/page/pagetest"
+)
+
+func TestTemplatesFitTheirPages(t *testing.T) {
+	pagetest.Fits(t, todayTemplate, todayPage{})
+	pagetest.Fits(t, aheadTemplate, aheadPage{})
+}
