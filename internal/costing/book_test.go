@@ -68,3 +68,9 @@ func (b *book) off(wire material.WireCode, mass measure.Mass) (sum costing.Poste
 	}
 	return sum
 }
+
+type wireCode = material.WireCode
+
+func massOf(n int) measure.Mass { return measure.Mass(n) }
+
+func minorOf(n int) money.Minor { return money.Minor(n) }

@@ -142,6 +142,9 @@ func TestConstantPrice(t *testing.T) {
 func TestReversedAtOnce(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		b := randomBook(r)
+		if len(b.entries) == 0 {
+			return
+		}
 		last := b.entries[len(b.entries)-1]
 		if last.Kind == stock.Reversal {
 			return

@@ -7,15 +7,13 @@ import (
 
 	"windingroom/internal/calendar"
 	"windingroom/internal/costing"
-	"windingroom/internal/measure"
-	"windingroom/internal/money"
 	"windingroom/internal/stock"
 )
 
 // on is an entry of wire W on a day of January.
 func on(day int, id stock.MovementID, kind stock.Kind, mass, cost int) costing.Entry {
 	d := firstDay + calendar.Date(day-1)
-	return costing.Entry{ID: id, Wire: "W", Kind: kind, Mass: measure.Mass(mass), Cost: money.Minor(cost), On: d, At: d.Time()}
+	return costing.Entry{ID: id, Wire: "W", Kind: kind, Mass: massOf(mass), Cost: minorOf(cost), On: d, At: d.Time()}
 }
 
 func reversing(e costing.Entry, id stock.MovementID) costing.Entry {
