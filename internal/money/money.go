@@ -5,7 +5,8 @@ package money
 import (
 	"errors"
 	"fmt"
-	"math/big"
+	"math"
+	"math/bits"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -75,20 +76,36 @@ func (c Currency) Float(m Minor) float64 {
 	return decimal.New(int64(m), -int32(c.Decimals())).InexactFloat64()
 }
 
-// Share gives cost × part ÷ whole rounded to the nearest minor unit, half away from zero. It fails to make sense for a
-// whole of zero, for which it gives zero.
+// Share gives cost × part ÷ whole rounded to the nearest minor unit, half away from zero, exactly for every product. It fails
+// to make sense for a whole of zero, for which it gives zero; an amount beyond an int64 is cut to the greatest one.
 func Share(cost Minor, part, whole int64) Minor {
 	if whole == 0 {
 		return 0
 	}
-	n := new(big.Int).Mul(big.NewInt(int64(cost)), big.NewInt(part))
-	r := new(big.Rat).SetFrac(n, big.NewInt(whole))
-	half := big.NewRat(1, 2)
-	if r.Sign() < 0 {
-		half.Neg(half)
+	negative := (cost < 0) != (part < 0) != (whole < 0)
+	divisor := magnitude(whole)
+	high, low := bits.Mul64(magnitude(int64(cost)), magnitude(part))
+	quotient := uint64(math.MaxInt64)
+	if high < divisor { // else the quotient has more than 64 bits
+		var rest uint64
+		quotient, rest = bits.Div64(high, low, divisor)
+		if rest >= divisor-rest {
+			quotient++
+		}
 	}
-	r.Add(r, half)
-	return Minor(new(big.Int).Quo(r.Num(), r.Denom()).Int64())
+	share := Minor(min(quotient, math.MaxInt64))
+	if negative {
+		return -share
+	}
+	return share
+}
+
+// magnitude gives |n|, also of the least int64.
+func magnitude(n int64) uint64 {
+	if n < 0 {
+		return -uint64(n)
+	}
+	return uint64(n)
 }
 
 // Remaining gives the cost that stays on a lot of cost and size whole when left of it is left. The cost of a draw is the
