@@ -50,7 +50,7 @@ func TestNightlyCheckAndItsDigest(t *testing.T) {
 	if _, err := digest.Do(ctx, day); err != nil || len(said) != 2 {
 		t.Errorf("after the check ran again it was said %d times, %v", len(said), err)
 	}
-	for _, part := range []string{"night of 2026-03-02: 42 wires", "Order from ashdell by ", "Alerts:\n", "Orders at risk:\n", "EUR"} {
+	for _, part := range []string{"night of 2026-03-02: 42 wires", "From ashdell, order at once, ", "Alerts:\n", "Orders at risk:\n", "EUR"} {
 		if !strings.Contains(said[0], part) {
 			t.Errorf("%q is not in\n%s", part, said[0])
 		}

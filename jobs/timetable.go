@@ -68,6 +68,15 @@ func (t *Timetable) Start(ctx context.Context) (stop func(), err error) {
 	}, nil
 }
 
+// Names gives the jobs in the order in which they run.
+func (t *Timetable) Names() []string {
+	names := make([]string, len(t.Jobs))
+	for i, j := range t.Jobs {
+		names[i] = j.Name
+	}
+	return names
+}
+
 // Next gives when the jobs run next.
 func (t *Timetable) Next() time.Time {
 	return t.At.on(t.At.due(t.Shop.Now(), t.Shop.Zone)+1, t.Shop.Zone)

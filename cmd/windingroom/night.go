@@ -51,17 +51,16 @@ func (a *app) night() *cobra.Command {
 func (a *app) printNight(n workshop.NightReport) {
 	a.say("%s", n.Headline())
 	for _, p := range n.Purchases {
-		below := ""
-		if p.BelowMinimum {
-			below = ", below the supplier's minimum"
-		}
-		a.say("order from %s by %s: %s %s%s", p.Supplier, p.OrderBy, n.Currency.Text(p.Total), n.Currency, below)
+		a.say("from %s, %s: %s", p.Supplier, replenishment.Due(p.OrderBy, n.Date), n.Sum(p))
 		for _, l := range p.Lines {
-			a.say("  %-14s %3d packs %8.3f kg %10s  %s", l.Wire, l.Packs, l.Mass.Kilograms(), n.Currency.Text(l.Cost), l.Why)
+			a.say("  %-14s %9s %8.3f kg %10s  %s", l.Wire, workshop.Count(l.Packs, "pack", "packs"), l.Mass.Kilograms(), n.Currency.Text(l.Cost), l.Reason())
+		}
+		if p.Note != "" {
+			a.say("  %s", p.Note)
 		}
 	}
 	for _, w := range n.Alerts() {
-		a.say("%-5s %-14s runs out %-12s %s%s", w.Alert, w.Wire, orNot(w.RunOut), w.Why, changedText(w))
+		a.say("%-5s %-14s %s%s", w.Alert, w.Wire, w.Why, changedText(w))
 		if answer, ok := n.Answers[w.Wire]; ok {
 			a.say("      %s", answered(answer))
 		}
@@ -79,7 +78,7 @@ func (a *app) printNight(n workshop.NightReport) {
 func (a *app) printShortList(n workshop.NightReport) {
 	a.say("night     %s", n.Headline())
 	for _, p := range n.Purchases {
-		a.say("order     from %s by %s: %d wires, %s %s", p.Supplier, p.OrderBy, len(p.Lines), n.Currency.Text(p.Total), n.Currency)
+		a.say("order     from %s, %s: %s, %s", p.Supplier, replenishment.Due(p.OrderBy, n.Date), workshop.Count(len(p.Lines), "wire", "wires"), n.Sum(p))
 	}
 	for _, w := range n.Alerts() {
 		if w.Alert == replenishment.Late {

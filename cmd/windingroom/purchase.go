@@ -5,7 +5,6 @@ import (
 	"context"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -277,47 +276,6 @@ func (a *app) purchaseReceive() *cobra.Command {
 	c.Flags().StringVar(&invoice.Freight, "freight", "", "what the carriage cost, on top")
 	c.Flags().StringVar(&delivery, "delivery", "", "code of the delivery (one is made up)")
 	c.Flags().BoolVar(&complete, "complete", false, "no more will come: the purchase is closed")
-	a.jsonFlag(c)
-	return c
-}
-
-func (a *app) terms() *cobra.Command {
-	var form workshop.TermsForm
-	var breaks []string
-	c := &cobra.Command{
-		Use:   "terms WIRE",
-		Short: "Set a wire's own minimum and its supplier's price breaks, in the place of those before",
-		Args:  takes(1, 1, "one wire"),
-		RunE: func(c *cobra.Command, args []string) error {
-			form.Wire, form.Breaks = args[0], nil
-			for _, text := range breaks {
-				from, price, ok := strings.Cut(text, "=")
-				if !ok {
-					return usagef("--break: %q is not KG=PRICE such as 5=41.50", text)
-				}
-				form.Breaks = append(form.Breaks, workshop.BreakForm{FromKg: from, PricePerKg: price})
-			}
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			t, err := shop.SetTerms(ctx, form)
-			if err != nil {
-				return err
-			}
-			if a.json {
-				return a.printJSON(api.TermsBody(t))
-			}
-			a.say("%s: minimum %s", t.Wire, t.Minimum)
-			for _, b := range t.Breaks {
-				a.say("  from %s kg %s %s a kilogram", b.From.KilogramText(), t.Currency.Text(b.PricePerKg), t.Currency)
-			}
-			return nil
-		},
-	}
-	c.Flags().StringVar(&form.Minimum, "minimum", "", "grams to keep of a wire that was never used")
-	c.Flags().StringArrayVar(&breaks, "break", nil, "KG=PRICE: a kilogram's price for a whole line from so many on; repeat it for each")
 	a.jsonFlag(c)
 	return c
 }

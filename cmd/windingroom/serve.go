@@ -64,7 +64,7 @@ func (a *app) serve() *cobra.Command {
 			if err != nil {
 				return usage(err)
 			}
-			pages := web.Options{Units: shown, NextNight: night.Next}
+			pages := web.Options{Units: shown, NextNight: night.Next, Jobs: night.Names()}
 			return a.listen(c.Context(), shop, log, cfg.Addr, pages, func(url string) {
 				a.say("serving on %s; make a token to sign in with: windingroom token add NAME --role owner", url)
 			})

@@ -59,7 +59,7 @@ type WireNight struct {
 	Overdue         []OverdueWire  `json:"overdue" doc:"Past due: to be expedited."`
 	GoesOutOfUse    bool           `json:"goes_out_of_use"`
 	Dead            bool           `json:"dead" doc:"On hand, nothing booked, not used for a year."`
-	OverCoverG      float64        `json:"over_cover_g" doc:"Beyond a year's use and all that is booked."`
+	OverCoverG      float64        `json:"over_cover_g" doc:"On hand and to come beyond what the shop wants to hold: so many days of use (buying_cover_days), or all that is booked."`
 	Answer          *AlertAnswer   `json:"answer" doc:"What a person answered to the alert, while it holds; null without."`
 	ProjectedWeekly []BalancePoint `json:"projected" doc:"Balance by week over a quarter, and on each day on which something known happens."`
 }
@@ -92,8 +92,10 @@ type PurchaseIdea struct {
 	Supplier     string             `json:"supplier"`
 	OrderBy      string             `json:"order_by"`
 	Lines        []PurchaseIdeaLine `json:"lines"`
-	Total        Amount             `json:"total"`
-	BelowMinimum bool               `json:"below_minimum" doc:"Of the supplier, and nothing it sells is worth adding."`
+	Freight      Amount             `json:"freight" doc:"Expected."`
+	Total        Amount             `json:"total" doc:"With freight."`
+	BelowMinimum bool               `json:"below_minimum" doc:"Of the supplier, which counts the lines alone."`
+	Note         string             `json:"note" doc:"Why it stays below the minimum, and what waiting means; empty where it does not."`
 }
 
 // PurchaseIdeaLine is one wire of it.
@@ -119,9 +121,10 @@ func NightBody(n workshop.NightReport) NightCheck {
 		body.Wires = append(body.Wires, wireNightBody(&n.Wires[i], n.Answers))
 	}
 	for _, p := range n.Purchases {
-		idea := PurchaseIdea{Supplier: p.Supplier, OrderBy: p.OrderBy.String(), Lines: []PurchaseIdeaLine{}, Total: amount(n.Currency, p.Total), BelowMinimum: p.BelowMinimum}
+		idea := PurchaseIdea{Supplier: p.Supplier, OrderBy: p.OrderBy.String(), Lines: []PurchaseIdeaLine{}, Freight: amount(n.Currency, p.Freight),
+			Total: amount(n.Currency, p.Total), BelowMinimum: p.BelowMinimum, Note: p.Note}
 		for _, l := range p.Lines {
-			idea.Lines = append(idea.Lines, PurchaseIdeaLine{string(l.Wire), l.Packs, l.Mass.Kilograms(), amount(n.Currency, l.Cost), string(l.Why)})
+			idea.Lines = append(idea.Lines, PurchaseIdeaLine{string(l.Wire), l.Packs, l.Mass.Kilograms(), amount(n.Currency, l.Cost), l.Reason()})
 		}
 		body.Purchases = append(body.Purchases, idea)
 	}

@@ -10,6 +10,7 @@ import (
 	"windingroom/exports"
 	"windingroom/internal/calendar"
 	"windingroom/internal/intake"
+	"windingroom/internal/material"
 	"windingroom/internal/problem"
 	"windingroom/internal/purchase"
 	"windingroom/internal/workshop"
@@ -38,6 +39,7 @@ func (s *server) buying(api huma.API) {
 		Content:     map[string]*huma.MediaType{workbookType: {Schema: &huma.Schema{Type: "string", Format: "binary"}}},
 	}}
 	huma.Register(api, sheet, s.purchaseSheet)
+	huma.Register(api, operation(http.MethodGet, "/wires/{wire}/terms", "terms", "A wire's own minimum and its supplier's price breaks"), s.terms)
 	terms := write("/wires/{wire}/terms", "set-terms", "Set a wire's own minimum and its supplier's price breaks")
 	terms.Method = http.MethodPut
 	huma.Register(api, terms, s.setTerms)
@@ -316,6 +318,13 @@ type TermsForm struct {
 type BreakForm struct {
 	FromKg     Decimal `json:"from_kg"`
 	PricePerKg Decimal `json:"price_per_kg"`
+}
+
+func (s *server) terms(ctx context.Context, in *struct {
+	Wire string `path:"wire"`
+}) (*answer[Terms], error) {
+	t, err := s.shop.Terms(ctx, material.WireCode(in.Wire))
+	return answered(t, err, TermsBody)
 }
 
 func (s *server) setTerms(ctx context.Context, in *struct {

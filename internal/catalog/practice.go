@@ -23,6 +23,8 @@ type Practice struct {
 
 	CompletionConfidence float64 // probability that a batch with its overage yields the ordered strings
 	Currency             money.Currency
+
+	Buying Buying `gorm:"embedded;embeddedPrefix:buying_"`
 }
 
 // DefaultPractice gives the settings a new shop starts with. Common practice, no source; a shop sets its own.
@@ -41,5 +43,7 @@ func DefaultPractice() Practice {
 
 		CompletionConfidence: 0.95,
 		Currency:             "USD",
+
+		Buying: DefaultBuying(),
 	}
 }

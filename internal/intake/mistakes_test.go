@@ -220,7 +220,7 @@ func TestMistakesOfFields(t *testing.T) {
 
 func TestMistakesOfPractice(t *testing.T) {
 	const known = "ball_end_allowance_mm, tail_mm, head_mm, chuck_waste_mm, wrap_beyond_nut_mm, wrap_waste_turns, change_core_min, " +
-		"change_wrap_min, change_length_min, change_spool_min, scale_resolution_g, loss_of_drawn, loss_of_received, completion_confidence, currency"
+		"change_wrap_min, change_length_min, change_spool_min, scale_resolution_g, loss_of_drawn, loss_of_received, completion_confidence, currency, buying_service, buying_review_days, buying_receiving_days, buying_carrying_rate, buying_line_cost, buying_watch_days, buying_cover_days"
 	checkMistakes(t, []mistake{
 		{"unknown setting", "practice.csv", "tail_mm", "tail",
 			[]string{`practice.csv:3:setting: "tail" is not a setting; known are ` + known}},

@@ -150,6 +150,14 @@ func (r *row) mass(column, unit string, parse func(string) (measure.Mass, error)
 	return 0
 }
 
+// amountGiven gives the text of an amount of money that may be left out.
+func (r *row) amountGiven(column string) string {
+	if _, ok := r.given(column); !ok {
+		return ""
+	}
+	return r.amount(column)
+}
+
 // amount gives the text of an amount of money that must be there, to be read once the currency is known.
 func (r *row) amount(column string) string {
 	text, _ := r.decimal(column, "an amount such as 12.50")

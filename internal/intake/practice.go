@@ -9,10 +9,12 @@ import (
 	"windingroom/internal/money"
 )
 
-// setting is one name that practice.csv may set. read gives what it does to the practice, having told what is wrong.
+// setting is one name that practice.csv may set. read gives what it does to the practice, having told what is wrong; an amount is read once
+// the currency is known.
 type setting struct {
-	name string
-	read func(*row) func(*catalog.Practice)
+	name   string
+	read   func(*row) func(*catalog.Practice)
+	amount func(*catalog.Practice) *money.Minor
 }
 
 var settings = []setting{
@@ -26,11 +28,18 @@ var settings = []setting{
 	minuteSetting("change_wrap_min", func(p *catalog.Practice) *time.Duration { return &p.ChangeWrap }),
 	minuteSetting("change_length_min", func(p *catalog.Practice) *time.Duration { return &p.ChangeLength }),
 	minuteSetting("change_spool_min", func(p *catalog.Practice) *time.Duration { return &p.ChangeSpool }),
-	{"scale_resolution_g", readScaleResolution},
+	{"scale_resolution_g", readScaleResolution, nil},
 	numberSetting("loss_of_drawn", 0, 1, func(p *catalog.Practice) *float64 { return &p.LossOfDrawn }),
 	numberSetting("loss_of_received", 0, 1, func(p *catalog.Practice) *float64 { return &p.LossOfReceived }),
 	numberSetting("completion_confidence", 0.5, 0.999999, func(p *catalog.Practice) *float64 { return &p.CompletionConfidence }),
-	{currencySetting, readCurrency},
+	{currencySetting, readCurrency, nil},
+	numberSetting("buying_service", 0.5, 0.999, func(p *catalog.Practice) *float64 { return &p.Buying.Service }),
+	daySetting("buying_review_days", 1, 91, func(p *catalog.Practice) *int { return &p.Buying.ReviewDays }),
+	daySetting("buying_receiving_days", 0, 91, func(p *catalog.Practice) *int { return &p.Buying.ReceivingDays }),
+	numberSetting("buying_carrying_rate", 0.01, 2, func(p *catalog.Practice) *float64 { return &p.Buying.CarryingRate }),
+	{"buying_line_cost", nil, func(p *catalog.Practice) *money.Minor { return &p.Buying.LineCost }},
+	daySetting("buying_watch_days", 0, 182, func(p *catalog.Practice) *int { return &p.Buying.WatchDays }),
+	daySetting("buying_cover_days", 7, 3650, func(p *catalog.Practice) *int { return &p.Buying.CoverDays }),
 }
 
 const currencySetting = "currency"
@@ -39,21 +48,28 @@ func millimetreSetting(name string, field func(*catalog.Practice) *measure.Size)
 	return setting{name, func(r *row) func(*catalog.Practice) {
 		v := r.millimetres("value", 0, 1000*measure.Millimetre, "from 0 to 1000")
 		return func(p *catalog.Practice) { *field(p) = v }
-	}}
+	}, nil}
+}
+
+func daySetting(name string, low, high int, field func(*catalog.Practice) *int) setting {
+	return setting{name, func(r *row) func(*catalog.Practice) {
+		v := r.whole("value", low, high)
+		return func(p *catalog.Practice) { *field(p) = v }
+	}, nil}
 }
 
 func minuteSetting(name string, field func(*catalog.Practice) *time.Duration) setting {
 	return setting{name, func(r *row) func(*catalog.Practice) {
 		v := r.minutes("value", 0, 24*time.Hour, "from 0 to 1440")
 		return func(p *catalog.Practice) { *field(p) = v }
-	}}
+	}, nil}
 }
 
 func numberSetting(name string, low, high float64, field func(*catalog.Practice) *float64) setting {
 	return setting{name, func(r *row) func(*catalog.Practice) {
 		v := r.number("value", low, high)
 		return func(p *catalog.Practice) { *field(p) = v }
-	}}
+	}, nil}
 }
 
 // readScaleResolution reads the step of a scale; beyond 100 g it is a slip of the unit.
@@ -88,8 +104,9 @@ func findSetting(name string) (setting, bool) {
 
 type settingRow struct {
 	at
-	name  string
+	setting
 	apply func(*catalog.Practice)
+	text  string // of an amount
 }
 
 func (f *Folder) takeSetting(r *row) {
@@ -106,14 +123,21 @@ func (f *Folder) takeSetting(r *row) {
 		r.fail("setting", "%q is not a setting; known are %s", excerpt(text), strings.Join(names, ", "))
 		return
 	}
-	apply := s.read(r)
-	f.practice = append(f.practice, settingRow{r.at(), s.name, apply})
+	taken := settingRow{setting: s}
+	if s.amount != nil {
+		taken.text = r.amount("value")
+	} else {
+		taken.apply = s.read(r)
+	}
+	taken.at = r.at()
+	f.practice = append(f.practice, taken)
 }
 
 // takePractice lays the settings of the file over those of the shop: one that the file does not name stays as it is, which
 // in a new shop is its default.
 func (r *resolution) takePractice() {
 	practice, lines := r.known.Practice, map[string]int{}
+	var amounts []settingRow
 	r.currency = practice.Currency
 	if r.folder.unread[practiceFile] {
 		r.currency = ""
@@ -130,12 +154,23 @@ func (r *resolution) takePractice() {
 			}
 			continue
 		}
+		if row.amount != nil {
+			amounts = append(amounts, row)
+			continue
+		}
 		before := practice
 		row.apply(&practice)
 		r.count(practiceFile, true, practice == before)
 		if row.name == currencySetting {
 			r.currency = practice.Currency
 			r.keepCurrency(row, practice.Currency)
+		}
+	}
+	for _, row := range amounts {
+		before := practice
+		if m, sound := r.amount(practiceFile, row.line, "value", row.text); sound {
+			*row.amount(&practice) = m
+			r.count(practiceFile, true, practice == before)
 		}
 	}
 	if practice != r.known.Practice {

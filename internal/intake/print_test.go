@@ -24,9 +24,10 @@ func printFacts(f intake.Facts, currency money.Currency) folder {
 		wires.row(string(w.Code), string(w.Alloy), string(w.Form.Section), w.Form.Size.ThouText(), thouOrNone(w.Form.Thickness),
 			w.UsableEnd.GramText(), w.Supplier, w.Pack.KilogramText(), currency.Text(w.PricePerKg), string(w.Form.Across))
 	}
-	suppliers := newSheet("supplier,name,lead_days,lead_days_sd,order_minimum,order_cost")
+	suppliers := newSheet("supplier,name,lead_days,lead_days_sd,order_minimum,order_cost,freight,freight_per_kg")
 	for _, s := range f.Suppliers {
-		suppliers.row(s.Code, s.Name, number(s.LeadDays), number(s.LeadDaysSD), currency.Text(s.OrderMinimum), currency.Text(s.OrderCost))
+		suppliers.row(s.Code, s.Name, number(s.LeadDays), number(s.LeadDaysSD), currency.Text(s.OrderMinimum), currency.Text(s.OrderCost),
+			currency.Text(s.Freight), currency.Text(s.FreightPerKg))
 	}
 	spools := newSheet("spool,wire,lot,received_on,gross_g,tare_g,cost,location")
 	for _, s := range f.Spools {
@@ -106,6 +107,13 @@ func printPractice(p catalog.Practice) string {
 	practice.row("loss_of_received", number(p.LossOfReceived))
 	practice.row("completion_confidence", number(p.CompletionConfidence))
 	practice.row("currency", string(p.Currency))
+	practice.row("buying_service", number(p.Buying.Service))
+	practice.row("buying_review_days", strconv.Itoa(p.Buying.ReviewDays))
+	practice.row("buying_receiving_days", strconv.Itoa(p.Buying.ReceivingDays))
+	practice.row("buying_carrying_rate", number(p.Buying.CarryingRate))
+	practice.row("buying_line_cost", p.Currency.Text(p.Buying.LineCost))
+	practice.row("buying_watch_days", strconv.Itoa(p.Buying.WatchDays))
+	practice.row("buying_cover_days", strconv.Itoa(p.Buying.CoverDays))
 	return practice.text()
 }
 

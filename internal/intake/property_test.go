@@ -83,7 +83,7 @@ func (d *draw) facts() intake.Facts {
 	for n := range d.between(0, 2, "suppliers") {
 		f.Suppliers = append(f.Suppliers, catalog.Supplier{Code: d.code("s", n), Name: d.words("name"),
 			LeadDays: float64(d.between(0, 7300, "lead")) / 2, LeadDaysSD: float64(d.between(0, 100, "sd")) / 10,
-			OrderMinimum: d.amount(), OrderCost: d.amount()})
+			OrderMinimum: d.amount(), OrderCost: d.amount(), Freight: d.amount(), FreightPerKg: d.amount()})
 	}
 	for n := range d.between(0, 8, "wires") {
 		f.Wires = append(f.Wires, d.wire(n))
@@ -122,6 +122,9 @@ func (d *draw) practice() {
 	length := func() measure.Size { return measure.Size(d.between(0, 1_000_000, "length")) * measure.Micrometre }
 	p.BallEnd, p.Tail, p.Head, p.ChuckWaste, p.WrapBeyondNut = length(), length(), length(), length(), length()
 	p.WasteTurns = float64(d.between(0, 1000, "turns")) / 16
+	p.Buying = catalog.Buying{Service: float64(d.between(500, 999, "service")) / 1000, ReviewDays: int(d.between(1, 91, "review")),
+		ReceivingDays: int(d.between(0, 91, "receiving")), CarryingRate: float64(d.between(10, 2000, "carrying")) / 1000, LineCost: d.amount(),
+		WatchDays: int(d.between(0, 182, "watch")), CoverDays: int(d.between(7, 3650, "cover"))}
 	d.made.Practice = &p
 }
 

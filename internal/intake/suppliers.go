@@ -11,8 +11,9 @@ const longestLead = 3650
 
 type supplierRow struct {
 	at
-	supplier      catalog.Supplier
-	minimum, cost string
+	supplier              catalog.Supplier
+	minimum, cost         string
+	freight, freightPerKg string // empty where the file has none
 }
 
 func (f *Folder) takeSupplier(r *row) {
@@ -24,7 +25,8 @@ func (f *Folder) takeSupplier(r *row) {
 	}
 	s.Name = cmp.Or(s.Name, s.Code)
 	minimum, cost := r.amount("order_minimum"), r.amount("order_cost")
-	f.suppliers = append(f.suppliers, supplierRow{r.at(), s, minimum, cost})
+	freight, perKg := r.amountGiven("freight"), r.amountGiven("freight_per_kg")
+	f.suppliers = append(f.suppliers, supplierRow{r.at(), s, minimum, cost, freight, perKg})
 }
 
 func (r *resolution) takeSuppliers() {
@@ -40,6 +42,8 @@ func (r *resolution) takeSuppliers() {
 		s.Code = it.code
 		s.OrderMinimum, _ = r.amount(suppliersFile, row.line, "order_minimum", row.minimum)
 		s.OrderCost, _ = r.amount(suppliersFile, row.line, "order_cost", row.cost)
+		s.Freight, _ = r.amount(suppliersFile, row.line, "freight", row.freight)
+		s.FreightPerKg, _ = r.amount(suppliersFile, row.line, "freight_per_kg", row.freightPerKg)
 		same := s == it.value
 		r.suppliers.put(it, s, !row.bad)
 		if !row.bad && r.count(suppliersFile, it.known, same) {

@@ -17,7 +17,7 @@ import (
 // bigShop has 500 wires with three years of days, of 20 suppliers: used every second, third, eighth or 25th day on average.
 func bigShop() Input {
 	rng := rand.New(rand.NewPCG(5, 7))
-	in := Input{Today: today, Policy: DefaultPolicy()}
+	in := Input{Today: today, Policy: catalog.DefaultBuying()}
 	for i := range 20 {
 		in.Suppliers = append(in.Suppliers, catalog.Supplier{Code: fmt.Sprint("s", i), LeadDays: float64(10 + i), LeadDaysSD: 3, OrderMinimum: 150_00, OrderCost: 20_00})
 	}

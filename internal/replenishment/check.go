@@ -11,14 +11,17 @@ import (
 // check is the nightly check of one wire.
 type check struct {
 	today    calendar.Date
-	policy   Policy
+	policy   catalog.Buying
 	wire     *Wire
 	supplier catalog.Supplier
 	lead     LeadTime
-	guess    bool // the lead time is not that of a named supplier
+	guess    bool   // the lead time is not that of a named supplier
+	slowest  string // the supplier whose it is then; empty without any
 	history  History
+	family   float64 // mean size of the demands of wires like it; zero without any
 	outlook  *outlook
 	cover    float64 // weeks of demand not yet booked until a purchase arrives
+	at       position
 	short    float64 // by how much available is below the order point; zero or less where it is not
 	night    WireNight
 }
@@ -27,14 +30,14 @@ type check struct {
 func (c *check) run() {
 	o, n := c.outlook, &c.night
 	d := o.demand
-	n.Protection = c.lead.Protection(c.policy.Receiving)
+	n.Protection = c.lead.Protection(c.policy.ReviewDays, c.policy.ReceivingDays)
 	n.Pattern, n.Class, n.Method = d.Pattern, d.Pattern.Class(), d.Method
 	n.WeeklyUsage = whole(d.Weekly)
 	n.Overdue = o.overdue
 	c.cover = o.ahead.weeks(n.Protection)
-	available, point := c.position(n.Protection)
-	c.short = point - float64(available)
-	n.Available, n.OrderPoint = available, whole(point)
+	c.at = c.position(n.Protection)
+	c.short = c.at.short()
+	n.Available, n.OrderPoint = c.at.available, whole(c.at.point)
 	n.Confidence = d.Achieved(c.policy.Service, c.cover)
 	n.RunOut = o.runOut(0)
 	n.RunOutSoon = o.runOut(c.policy.Service)
@@ -42,27 +45,39 @@ func (c *check) run() {
 	n.AtRisk, _ = o.atRisk()
 	n.Balance = c.points()
 	n.Fading, n.Dead = fading(c.history.Weeks), c.dead()
-	n.OverCover = c.overCover()
+	n.OverCover = max(-c.room(), 0)
 	n.Alert = c.level()
 	n.OrderBy = c.orderBy()
 	n.Why = c.why()
 }
 
-// position gives what is left a number of days ahead of what is known, and the order point for what is not. Booked demand is counted until
-// the supplier has delivered with the wanted confidence; purchases past due count, for they were ordered and must not be ordered again.
-func (c *check) position(days int) (available measure.Mass, point float64) {
-	o, p := c.outlook, c.policy.Service
+// position is what is left of what is known, on the day on which that is least, and what is to be kept for what is not.
+type position struct {
+	on        calendar.Date
+	available measure.Mass
+	forecast  float64      // use to reckon with until then
+	taken     measure.Mass // of it, booked or allocated already
+	point     float64      // the order point: what is left of the forecast
+}
+
+func (p position) short() float64 { return p.point - float64(p.available) }
+
+// position looks a number of days ahead. Booked demand is counted until the supplier has delivered with the wanted confidence.
+func (c *check) position(days int) (p position) {
+	o, d := c.outlook, c.outlook.demand
 	from := c.today + calendar.Date(days)
 	to := from + c.margin()
-	available = o.lowest(from, to)
+	p.available, p.on = o.lowest(from, to)
 	for _, r := range o.overdue {
-		available += r.Mass
+		p.available += r.Mass
 	}
-	d := o.demand
 	if d.Method == OwnMinimum {
-		return available, d.Floor
+		p.forecast, p.point = d.Floor, d.Floor
+		return p
 	}
-	return available, o.unbooked(d.OrderPoint(p, o.ahead.weeks(days), c.lead.SD/7), to)
+	p.forecast, p.taken = d.OrderPoint(c.policy.Service, o.ahead.weeks(days), c.lead.SD/7), o.taken(to)
+	p.point = o.unbooked(p.forecast, to)
+	return p
 }
 
 // margin is the days by which a delivery may be later than expected.
@@ -72,8 +87,7 @@ func (c *check) margin() calendar.Date {
 
 // shortIn is by how much the wire will be below its order point in so many days, at the use the order point reckons with.
 func (c *check) shortIn(days int) float64 {
-	available, point := c.position(c.night.Protection + days)
-	return point - float64(available)
+	return c.position(c.night.Protection + days).short()
 }
 
 // points is the projected balance by week over a quarter, and on each day on which something known happens.
@@ -115,13 +129,6 @@ func (c *check) orderBy() calendar.Date {
 // dead says that a wire lies there: on hand, nothing booked, and not used for a year.
 func (c *check) dead() bool {
 	return c.night.OnHand > 0 && c.night.Booked == 0 && !c.history.LastUse.IsZero() && c.history.LastUse <= c.today-365
-}
-
-// overCover is what is there or on its way beyond a year's expected use and all that is booked.
-func (c *check) overCover() measure.Mass {
-	n := &c.night
-	year := max(whole(c.outlook.demand.Weekly*weeksInYear), n.Booked)
-	return max(n.OnHand-n.Allocated+n.OnOrder-year, 0)
 }
 
 const weeksInYear = 365.25 / 7

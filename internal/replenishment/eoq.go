@@ -21,6 +21,7 @@ type Break struct {
 type Offer struct {
 	Pack       measure.Mass // above zero
 	Least      measure.Mass // least mass of a line; zero for none
+	Most       measure.Mass // most of it that is worth ordering; zero for no bound
 	PricePerKg money.Minor
 	Breaks     []Break // by From
 }
@@ -53,12 +54,15 @@ func (o Offer) Yearly(packs int, yearly measure.Mass, order money.Minor, holding
 	return yearly.Kilograms()*price + float64(order)*float64(yearly)/float64(line) + holding*price*line.Kilograms()/2
 }
 
-// Best gives the packs, no fewer than hold a mass, with which a year costs least; of equals the fewest. Within one price the cost falls
+// Best gives the packs, no fewer than hold a mass and no more than are worth ordering, with which a year costs least; of equals the fewest. Within one price the cost falls
 // to the economic quantity and rises after it, so a bracket's candidates are the packs either side of that, kept inside the bracket.
 func (o Offer) Best(atLeast float64, yearly measure.Mass, order money.Minor, holding float64) int {
 	least := o.Packs(atLeast)
 	best, cost := least, o.Yearly(least, yearly, order, holding)
 	for _, packs := range o.candidates(least, yearly, order, holding) {
+		if o.Most > 0 && measure.Mass(packs)*o.Pack > o.Most {
+			continue
+		}
 		if c := o.Yearly(packs, yearly, order, holding); c < cost || c == cost && packs < best {
 			best, cost = packs, c
 		}

@@ -21,10 +21,12 @@ import (
 // anyShop invents a shop.
 func anyShop(t *rapid.T) Input {
 	rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
-	in := Input{Today: today, Suppliers: slices.Clone(suppliers), Policy: DefaultPolicy()}
+	in := Input{Today: today, Suppliers: slices.Clone(suppliers), Policy: catalog.DefaultBuying()}
 	in.Suppliers[0].OrderMinimum = money.Minor(rng.IntN(400_00))
 	in.Suppliers[1].OrderCost = money.Minor(rng.IntN(40_00))
+	in.Suppliers[1].FreightPerKg = money.Minor(rng.IntN(2_00))
 	in.Policy.LineCost = money.Minor(rng.IntN(5_00))
+	in.Policy.CoverDays = 30 + rng.IntN(500)
 	for i := range rapid.IntRange(1, 6).Draw(t, "wires") {
 		code := material.WireCode(rune('A' + i))
 		w := round(code, measure.Size(8+rng.IntN(20)), []string{"slow", "new", "", "gone"}[rng.IntN(4)])
@@ -86,9 +88,10 @@ func TestNightLaws(t *testing.T) {
 				bought[l.Wire] = l.Mass
 			}
 			i := slices.IndexFunc(in.Suppliers, func(s catalog.Supplier) bool { return s.Code == p.Supplier })
-			if total != p.Total || i < 0 || !p.BelowMinimum && total < in.Suppliers[i].OrderMinimum || len(p.Lines) == 0 || p.OrderBy > today {
+			if i < 0 || total != p.Goods() || p.BelowMinimum != (total < in.Suppliers[i].OrderMinimum) || len(p.Lines) == 0 || p.OrderBy > today {
 				t.Fatalf("%+v", p)
 			}
+			checkMinimum(t, in, got.Wires, p)
 		}
 		for _, n := range got.Wires {
 			if mass, ok := bought[n.Wire]; ok && mass != n.Suggest {
@@ -96,6 +99,45 @@ func TestNightLaws(t *testing.T) {
 			}
 		}
 	})
+}
+
+// checkMinimum holds that a purchase meets the supplier's minimum or says why not, and that nothing was added to it that the shop would not use up.
+func checkMinimum(t *rapid.T, in Input, wires []WireNight, p Purchase) {
+	if p.BelowMinimum != (p.Note != "") {
+		t.Fatalf("below the minimum %v, and says %q", p.BelowMinimum, p.Note)
+	}
+	packs := map[material.WireCode]int{}
+	for _, l := range p.Lines {
+		packs[l.Wire] = l.Packs
+		w := wires[slices.IndexFunc(wires, func(w WireNight) bool { return w.Wire == l.Wire })]
+		if l.Extra > l.Packs || l.Extra < 0 || (l.Why == TopUp) != (l.Extra == l.Packs) {
+			t.Fatalf("%+v", l)
+		}
+		if added := l.Extra > 0 || l.Why != MustOrder; added && (w.Dead || w.Fading || w.WeeklyUsage == 0 || held(w)+l.Mass > cover(in, w)) {
+			t.Fatalf("%+v brings %v over the cover of %v: %+v", l, held(w)+l.Mass, cover(in, w), w)
+		}
+	}
+	for _, w := range wires {
+		i := slices.IndexFunc(in.Wires, func(o Wire) bool { return o.Code == w.Wire })
+		o := in.Wires[i]
+		if !p.BelowMinimum || o.Supplier != p.Supplier || o.PricePerKg == 0 || w.Dead || w.Fading || w.WeeklyUsage == 0 {
+			continue
+		}
+		pack := o.Pack
+		if pack == 0 {
+			pack = unknownPack
+		}
+		if more := held(w) + measure.Mass(packs[w.Wire]+1)*pack; more <= cover(in, w) {
+			t.Fatalf("below the minimum, though one more pack of %s makes %v of %v", w.Wire, more, cover(in, w))
+		}
+	}
+}
+
+func held(w WireNight) measure.Mass { return w.OnHand - w.Allocated + w.OnOrder }
+
+// cover is what the shop wants to hold, to the milligram that the weekly use was rounded by.
+func cover(in Input, w WireNight) measure.Mass {
+	return max(w.WeeklyUsage*measure.Mass(in.Policy.CoverDays)/7+measure.Mass(in.Policy.CoverDays), w.Booked)
 }
 
 // checkWire holds what is true of any wire's answer.

@@ -76,6 +76,8 @@ func learn(s catalog.Supplier, days []float64, ratio, scatter float64) LeadTime 
 	return l
 }
 
-// Protection gives the days from tonight until a purchase placed at the next check would be on the shelf: the lead time, the day until
+// Protection gives the days from tonight until a purchase placed at the next check would be on the shelf: the lead time, the days until
 // that check, and the days it takes to receive and weigh.
-func (l LeadTime) Protection(receiving int) int { return int(math.Ceil(l.Days)) + 1 + receiving }
+func (l LeadTime) Protection(review, receiving int) int {
+	return int(math.Ceil(l.Days)) + review + receiving
+}

@@ -35,7 +35,7 @@ func TestLeadTimes(t *testing.T) {
 	if l := five["new"]; l.Learned || !near(l.Days, 13, 1e-12) || !near(l.SD, math.Sqrt(10)/2, 1e-12) || l.Receipts != 0 {
 		t.Errorf("none of its own: %+v", l)
 	}
-	if got := five["new"].Protection(2); got != 16 {
+	if got := five["new"].Protection(1, 2); got != 16 {
 		t.Errorf("protection of %d days, want 13 + 1 + 2", got)
 	}
 	noPromise := LeadTimes(suppliers, []Delivery{{"new", today, 0, today + 20}, {"new", today, 0, today + 20}, {"new", today, 0, today + 20},

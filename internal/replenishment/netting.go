@@ -87,10 +87,15 @@ func (o *outlook) bookedUntil(on calendar.Date) measure.Mass {
 // forecast and orders counts, never their sum (Stevenson, Operations Management, master schedule, read in a copy). One extraordinary order
 // then hides the ordinary demand beside it, which is why the notice is worth knowing.
 func (o *outlook) unbooked(forecast float64, until calendar.Date) float64 {
+	return math.Max(forecast-float64(o.taken(until)), 0)
+}
+
+// taken is what of a forecast of the days up to a date is booked or allocated already.
+func (o *outlook) taken(until calendar.Date) measure.Mass {
 	if o.ahead.known {
-		return forecast
+		return 0
 	}
-	return math.Max(forecast-float64(o.allocated+o.bookedUntil(until)), 0)
+	return o.allocated + o.bookedUntil(until)
 }
 
 // balance gives the projected balance of a day for a use that is not exceeded with a probability; for zero, the expected use.
@@ -145,15 +150,31 @@ func (o *outlook) eventDays() []calendar.Date {
 	return slices.Compact(days)
 }
 
-// lowest gives the least known balance of the days from one to another: what is left to cover demand that is not booked.
-func (o *outlook) lowest(from, to calendar.Date) measure.Mass {
-	low := o.known.Balance(from)
+// lowest gives the least known balance of the days from one to another, and the first day of it: what is left to cover demand that is not booked.
+func (o *outlook) lowest(from, to calendar.Date) (low measure.Mass, on calendar.Date) {
+	low, on = o.known.Balance(from), from
 	for _, n := range o.needs {
-		if n.On > from && n.On <= to {
-			low = min(low, o.known.Balance(n.On))
+		if n.On <= from || n.On > to {
+			continue
+		}
+		if balance := o.known.Balance(n.On); balance < low {
+			low, on = balance, n.On
 		}
 	}
-	return low
+	return low, on
+}
+
+// arriving gives what comes of purchases up to a day; what is past due counts, for it was ordered and must not be ordered again.
+func (o *outlook) arriving(on calendar.Date) (sum measure.Mass) {
+	for _, r := range o.overdue {
+		sum += r.Mass
+	}
+	for _, r := range o.receipts {
+		if r.DueOn <= on {
+			sum += r.Mass
+		}
+	}
+	return sum
 }
 
 // atRisk lists the orders that the wire does not reach to on their day, receipts coming when due, and the first such day. Wire is given

@@ -1,6 +1,8 @@
 package replenishment
 
 import (
+	"fmt"
+
 	"windingroom/internal/calendar"
 	"windingroom/internal/catalog"
 	"windingroom/internal/material"
@@ -9,20 +11,6 @@ import (
 	"windingroom/internal/order"
 	"windingroom/internal/stock"
 )
-
-// Policy is how the shop buys.
-type Policy struct {
-	Service   float64     // confidence aimed at that a wire lasts until a purchase arrives
-	Receiving int         // days from delivery to the shelf
-	Holding   float64     // yearly cost of holding wire, as a share of its price
-	LineCost  money.Minor // what one more line in a purchase costs the shop
-	Watch     int         // a wire is watched that many days before it must be ordered
-}
-
-// DefaultPolicy gives the settings a new shop starts with: common practice, no source; a shop sets its own.
-func DefaultPolicy() Policy {
-	return Policy{Service: .95, Receiving: 1, Holding: .20, Watch: 14}
-}
 
 // Wire is a stocked wire and what the shop wants of it.
 type Wire struct {
@@ -45,7 +33,8 @@ type Input struct {
 	Deliveries []Delivery      // from which lead times are learned
 	Notices    []Notice        // of past order lines
 	Yesterday  []WireNight     // the answers before, so that changes are named; none for a first night
-	Policy     Policy
+	Policy     catalog.Buying
+	Currency   money.Currency // in which sentences name amounts
 }
 
 // Result is what a night finds: all wires and the purchases to make, by code.
@@ -83,8 +72,8 @@ type WireNight struct {
 	Overdue   []Receipt     // to be expedited
 	Fading    bool          // goes out of use
 	Dead      bool          // on hand, nothing booked, not used for a year
-	OverCover measure.Mass  // more than a year's use and all that is booked
-	Why       string        // one sentence a person can check
+	OverCover measure.Mass  // on hand and to come beyond what the shop wants to hold: so many days of use, or all that is booked
+	Why       string        // sentences that a person can check by hand
 	Changed   string        // since yesterday; empty where nothing did
 }
 
@@ -99,9 +88,14 @@ type Purchase struct {
 	Supplier     string
 	OrderBy      calendar.Date // the earliest of its lines
 	Lines        []Line        // by wire
-	Total        money.Minor
-	BelowMinimum bool // of the supplier: nothing it sells us is worth adding
+	Freight      money.Minor   // expected
+	Total        money.Minor   // with freight
+	BelowMinimum bool          // of the supplier, which counts the lines alone
+	Note         string        // why it stays below the minimum, and what waiting means; empty where it does not
 }
+
+// Goods gives what the lines cost, without freight.
+func (p Purchase) Goods() money.Minor { return p.Total - p.Freight }
 
 // Line is one wire of a purchase.
 type Line struct {
@@ -110,6 +104,20 @@ type Line struct {
 	Mass  measure.Mass
 	Cost  money.Minor
 	Why   LineReason
+	Extra int  // packs of it that only bring the purchase to the supplier's minimum
+	Break bool // more than is wanted, because a lower price begins there
+}
+
+// Reason says in words why the line is there and is so long.
+func (l Line) Reason() string {
+	text := string(l.Why)
+	if l.Break {
+		text += "; raised to a lower price"
+	}
+	if l.Extra > 0 && l.Why != TopUp {
+		text += fmt.Sprintf("; %s of it to reach the supplier's minimum", plural(l.Extra, "pack", "packs"))
+	}
+	return text
 }
 
 // LineReason says why a wire is in a purchase.

@@ -8,6 +8,7 @@ import (
 	"windingroom/internal/catalog"
 	"windingroom/internal/material"
 	"windingroom/internal/measure"
+	"windingroom/internal/money"
 	"windingroom/internal/stock"
 )
 
@@ -18,7 +19,7 @@ func Night(in Input) Result {
 	for _, c := range checks {
 		c.run()
 	}
-	result := Result{Purchases: purchases(checks)}
+	result := Result{Purchases: purchases(checks, in.Currency)}
 	yesterday := make(map[material.WireCode]*WireNight, len(in.Yesterday))
 	for i := range in.Yesterday {
 		yesterday[in.Yesterday[i].Wire] = &in.Yesterday[i]
@@ -33,14 +34,14 @@ func Night(in Input) Result {
 }
 
 // purchases orders what must be, supplier by supplier. A wire without a supplier is only told how much.
-func purchases(checks []*check) []Purchase {
+func purchases(checks []*check, currency money.Currency) []Purchase {
 	bySupplier := map[string][]*check{}
 	for _, c := range checks {
 		bySupplier[c.supplier.Code] = append(bySupplier[c.supplier.Code], c)
 	}
 	var all []Purchase
 	for _, code := range slices.Sorted(maps.Keys(bySupplier)) {
-		if p, must := buy(bySupplier[code]); must && code != "" {
+		if p, must := buy(bySupplier[code], currency); must && code != "" {
 			all = append(all, p)
 		}
 	}
@@ -81,7 +82,8 @@ func newChecks(in Input) []*check {
 		}
 		c.buyFrom(suppliers, leads)
 		minimum := cmp.Or(w.Minimum, w.LargestBatch)
-		demand := DemandOf(c.history, families.of(w), float64(minimum))
+		c.family = families.of(w)
+		demand := DemandOf(c.history, c.family, float64(minimum))
 		c.outlook = newOutlook(in.Today, c.night.OnHand, c.night.Allocated, receipts[w.Code], needs[w.Code], demand, notice)
 		checks[i] = c
 	}
@@ -118,10 +120,9 @@ func (c *check) buyFrom(suppliers map[string]catalog.Supplier, leads map[string]
 		return
 	}
 	c.guess, c.lead = true, defaultLead
-	slowest := -1.
 	for _, code := range slices.Sorted(maps.Keys(leads)) {
-		if l := leads[code]; l.Days > slowest {
-			c.lead, slowest = l, l.Days
+		if l := leads[code]; c.slowest == "" || l.Days > c.lead.Days {
+			c.lead, c.slowest = l, code
 		}
 	}
 }

@@ -13,11 +13,7 @@ import (
 // A supplier's wires are ordered together: when one must be ordered, those of the same supplier that soon will be go with it (can-order policy:
 // Balintfy, Management Science 10, 1964, from memory), and the supplier's minimum is reached with the wires that last shortest.
 
-const (
-	mostYears  = 1.0           // no more than a year's use at once (judgement)
-	leastYears = 1 / 52.       // nor less than a week's
-	topUpYears = 2 * mostYears // a minimum is not worth reaching with wire for longer
-)
+const leastYears = 1 / 52. // no less than a week's use at once (judgement)
 
 // unknownPack is taken where the supplier's pack is not known (judgement).
 const unknownPack = measure.Kilogram
@@ -33,20 +29,38 @@ func (c *check) offer() Offer {
 // yearly is the expected use of a year.
 func (c *check) yearly() measure.Mass { return whole(c.outlook.demand.Weekly * weeksInYear) }
 
+// wanted is what the shop wants to hold of a wire: what is used in so many days, or all that is booked if that is more.
+func (c *check) wanted() measure.Mass {
+	return max(whole(c.outlook.demand.Weekly*float64(c.policy.CoverDays)/7), c.night.Booked)
+}
+
+// room is how much more of a wire may be laid in; below zero, what is there or to come beyond what the shop wants to hold.
+func (c *check) room() measure.Mass {
+	n := &c.night
+	return c.wanted() - (n.OnHand - n.Allocated + n.OnOrder)
+}
+
+// roomFor is room in whole packs.
+func (c *check) roomFor() int { return int(max(c.room(), 0) / c.offer().Pack) }
+
 // buyer works on the wires of one supplier.
 type buyer struct {
-	checks []*check
-	years  []float64 // by check, from one order of it to the next
-	packs  []int
-	why    []LineReason
+	checks   []*check
+	currency money.Currency
+	years    []float64 // by check, from one order of it to the next
+	packs    []int
+	extra    []int // of the packs, those that only reach the minimum
+	raised   []bool
+	why      []LineReason
 }
 
 // buy gives the purchase, or false where nothing must be ordered. It also tells the wires' nights.
-func buy(checks []*check) (Purchase, bool) {
+func buy(checks []*check, currency money.Currency) (Purchase, bool) {
 	if !slices.ContainsFunc(checks, func(c *check) bool { return c.short > 0 }) {
 		return Purchase{}, false
 	}
-	b := &buyer{checks: checks, packs: make([]int, len(checks)), why: make([]LineReason, len(checks))}
+	n := len(checks)
+	b := &buyer{checks: checks, currency: currency, packs: make([]int, n), extra: make([]int, n), raised: make([]bool, n), why: make([]LineReason, n)}
 	b.plan()
 	for i, c := range checks {
 		switch {
@@ -56,20 +70,21 @@ func buy(checks []*check) (Purchase, bool) {
 			b.order(i, CanOrder)
 		}
 	}
-	below := !b.topUp()
-	return b.purchase(below), true
+	b.topUp()
+	return b.purchase(), true
 }
 
 // plan finds the years between orders by Silver's multiples.
 func (b *buyer) plan() {
 	items := make([]Joint, len(b.checks))
 	for i, c := range b.checks {
-		items[i] = Joint{Value: c.yearly().Kilograms() * float64(c.wire.PricePerKg), Line: float64(c.policy.LineCost)}
+		items[i] = Joint{Value: c.yearly().Kilograms() * float64(c.wire.PricePerKg+c.supplier.FreightPerKg), Line: float64(c.policy.LineCost)}
 	}
 	first := b.checks[0]
-	multiples, years := Multiples(float64(first.supplier.OrderCost), items, first.policy.Holding)
+	multiples, years := Multiples(float64(first.supplier.OrderCost+first.supplier.Freight), items, first.policy.CarryingRate)
+	most := float64(first.policy.CoverDays) / 365.25
 	for _, m := range multiples {
-		b.years = append(b.years, math.Min(math.Max(float64(m)*years, leastYears), mostYears))
+		b.years = append(b.years, math.Min(math.Max(float64(m)*years, leastYears), most))
 	}
 }
 
@@ -81,57 +96,68 @@ func (b *buyer) cycle(i int) float64 {
 	return math.Max(c.outlook.demand.Weekly*weeksInYear*b.years[i], float64(booked))
 }
 
-// canOrder says whether a wire would have to be ordered before half of its time to the next order is over.
+// canOrder says whether a wire would have to be ordered before half of its time to the next order is over, and there is room for a pack.
 func (b *buyer) canOrder(i int) bool {
 	c := b.checks[i]
-	return c.outlook.demand.Weekly > 0 && !c.night.Fading && -c.short < b.cycle(i)/2
+	return c.worthAdding() && -c.short < b.cycle(i)/2 && c.roomFor() > 0
 }
 
+// worthAdding leaves out wire that nobody may use up: unused, going out of use, or lying dead.
+func (c *check) worthAdding() bool {
+	return c.outlook.demand.Weekly > 0 && !c.night.Fading && !c.night.Dead
+}
+
+// order wants a wire. Where it must be, a pack may be more than there is room for; elsewhere it never is.
 func (b *buyer) order(i int, why LineReason) {
 	c, o := b.checks[i], b.checks[i].offer()
 	wanted := c.short + b.cycle(i)
-	b.packs[i], b.why[i] = o.Packs(wanted), why
+	packs := o.Packs(wanted)
+	if why == CanOrder {
+		packs = min(packs, c.roomFor())
+	}
+	b.packs[i], b.why[i] = packs, why
 	if len(o.Breaks) > 0 {
-		b.packs[i] = o.Best(wanted, c.yearly(), b.fixed(), c.policy.Holding)
+		o.Most = measure.Mass(max(packs, c.roomFor())) * o.Pack
+		b.packs[i] = o.Best(float64(measure.Mass(packs)*o.Pack), c.yearly(), b.fixed(), c.policy.CarryingRate)
+		b.raised[i] = b.packs[i] > packs
 	}
 }
 
 // fixed is a line's own cost and its even share of the order's.
 func (b *buyer) fixed() money.Minor {
 	c := b.checks[0]
-	return c.policy.LineCost + c.supplier.OrderCost/money.Minor(len(b.checks))
+	return c.policy.LineCost + (c.supplier.OrderCost+c.supplier.Freight)/money.Minor(len(b.checks))
 }
 
-// topUp adds packs of the wires that last shortest until the supplier's minimum is reached; false where none is worth adding.
-func (b *buyer) topUp() bool {
+// topUp adds packs of the wires that last shortest until the supplier's minimum is reached or there is no room for one more.
+func (b *buyer) topUp() {
 	minimum := b.checks[0].supplier.OrderMinimum
-	for total := b.total(); total < minimum; total = b.total() {
-		next, shortest := -1, topUpYears
+	for b.total() < minimum {
+		next, shortest := -1, math.Inf(1)
 		for i := range b.checks {
-			if years, ok := b.lasts(i); ok && years < shortest {
-				next, shortest = i, years
+			if weeks, ok := b.lasts(i); ok && weeks < shortest {
+				next, shortest = i, weeks
 			}
 		}
 		if next < 0 {
-			return false
+			return
 		}
 		b.packs[next]++
+		b.extra[next]++
 		if b.why[next] == "" {
 			b.why[next] = TopUp
 		}
 	}
-	return true
 }
 
-// lasts gives the years that a wire would last with what is in the purchase already; false for one that is not used, goes out of use or has no price.
-func (b *buyer) lasts(i int) (years float64, ok bool) {
+// lasts gives the weeks that a wire would last with what is in the purchase already; false for one of which nothing more is to be added.
+func (b *buyer) lasts(i int) (weeks float64, ok bool) {
 	c := b.checks[i]
-	weekly := c.outlook.demand.Weekly
-	if weekly <= 0 || c.night.Fading || c.wire.PricePerKg <= 0 {
+	if !c.worthAdding() || c.wire.PricePerKg <= 0 || b.packs[i] >= c.roomFor() {
 		return 0, false
 	}
 	have := float64(c.night.Available) + float64(b.packs[i])*float64(c.offer().Pack)
-	return have / weekly / weeksInYear, true
+	return have / c.outlook.demand.Weekly, true
 }
 
 func (b *buyer) total() (sum money.Minor) {
@@ -141,14 +167,18 @@ func (b *buyer) total() (sum money.Minor) {
 	return sum
 }
 
-func (b *buyer) purchase(below bool) Purchase {
-	p := Purchase{Supplier: b.checks[0].supplier.Code, BelowMinimum: below, Total: b.total()}
+func (b *buyer) purchase() Purchase {
+	supplier, goods := b.checks[0].supplier, b.total()
+	p := Purchase{Supplier: supplier.Code, BelowMinimum: goods < supplier.OrderMinimum}
+	var mass measure.Mass
 	for i, c := range b.checks {
 		if b.packs[i] == 0 {
 			continue
 		}
 		o := c.offer()
-		line := Line{c.night.Wire, b.packs[i], measure.Mass(b.packs[i]) * o.Pack, o.Cost(b.packs[i]), b.why[i]}
+		line := Line{Wire: c.night.Wire, Packs: b.packs[i], Mass: measure.Mass(b.packs[i]) * o.Pack, Cost: o.Cost(b.packs[i]), Why: b.why[i],
+			Extra: b.extra[i], Break: b.raised[i]}
+		mass += line.Mass
 		c.night.Suggest = line.Mass
 		p.Lines = append(p.Lines, line)
 		if c.short > 0 && (p.OrderBy.IsZero() || c.night.OrderBy < p.OrderBy) {
@@ -156,5 +186,10 @@ func (b *buyer) purchase(below bool) Purchase {
 		}
 	}
 	slices.SortFunc(p.Lines, func(a, b Line) int { return cmp.Compare(a.Wire, b.Wire) })
+	p.Freight = supplier.Carriage(mass)
+	p.Total = goods + p.Freight
+	if p.BelowMinimum {
+		p.Note = b.belowMinimum(goods)
+	}
 	return p
 }

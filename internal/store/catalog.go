@@ -70,7 +70,7 @@ func (t *tx) SaveSuppliers(suppliers []catalog.Supplier) error {
 	for i, s := range suppliers {
 		rows[i] = supplierRow{s}
 	}
-	return upsert(t, rows, "name", "lead_days", "lead_days_sd", "order_minimum", "order_cost")
+	return upsert(t, rows, "name", "lead_days", "lead_days_sd", "order_minimum", "order_cost", "freight", "freight_per_kg")
 }
 
 type machineRow struct {

@@ -45,6 +45,7 @@ func balances() []stock.Balance {
 func TestFactsComeBackAsTheyWere(t *testing.T) {
 	practice := catalog.DefaultPractice()
 	practice.WasteTurns, practice.Currency, practice.ChangeSpool = 7.25, "EUR", 91*time.Second+3
+	practice.Buying = catalog.Buying{Service: .9, ReviewDays: 7, ReceivingDays: 3, CarryingRate: .125, LineCost: 250, WatchDays: 21, CoverDays: 180}
 	practice.ScaleResolution, practice.LossOfDrawn, practice.LossOfReceived = 10, 0.0625, 0.03
 	onBoth(t, func(t *testing.T, db *store.DB) {
 		same(t, "default practice", catalog.DefaultPractice())(answered(t, db, workshop.Reader.Practice), nil)

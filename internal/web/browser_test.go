@@ -55,7 +55,7 @@ func TestInBrowser(t *testing.T) {
 		b.touchable("ahead", width)
 		b.shoot(fmt.Sprintf("3d-ahead-%d", width))
 	}
-	for _, page := range []struct{ link, shows, name string }{{"/buying", "main .empty", "3e-no-night"}, {"/jobs", "main .empty", "3f-no-jobs"}} {
+	for _, page := range []struct{ link, shows, name string }{{"/buying", "main .empty", "3e-no-night"}, {"/jobs", "main .found", "3f-no-jobs"}} {
 		b.do("open "+page.link, chromedp.Click(chromedp.CSS("nav a[href='"+page.link+"']")), chromedp.WaitVisible(chromedp.CSS(page.shows)))
 		for _, width := range []int64{768, 1280} {
 			b.do("resize", chromedp.EmulateViewport(width, 900))

@@ -28,8 +28,29 @@ func runNight(t *testing.T, shop *workshop.Shop) workshop.NightReport {
 func TestBuyingBeforeTheFirstNight(t *testing.T) {
 	shop := testkit.ScenarioShop(t)
 	v := visit(t, open(t, shop, io.Discard))
-	v.signIn(shop, workshop.Winder)
-	v.get("/buying").wants(t, 200, []string{"No nightly check has run yet", "windingroom night", "None is proposed or on its way", `href="/buying" aria-current="true">Buying`}, []string{"Order today"})
+	v.signIn(shop, workshop.Bookkeeper)
+	v.get("/buying").wants(t, 200, []string{"No nightly check has run yet", "windingroom night", "None is proposed or on its way", "Check now"}, []string{"Order today"})
+	v.post("/buying/night", url.Values{})
+	v.get("/buying").wants(t, 200, []string{"Checked: 5 late", "Order today"}, []string{"No nightly check has run yet", "Propose these purchases"})
+}
+
+func TestProposeFromTheList(t *testing.T) {
+	shop := testkit.ScenarioShop(t)
+	if _, err := shop.RunNight(testkit.As(t.Context(), workshop.Owner), testkit.Day(t)); err != nil {
+		t.Fatal(err)
+	}
+	v := visit(t, open(t, shop, io.Discard))
+	v.signIn(shop, workshop.Owner)
+	v.get("/buying").wants(t, 200, []string{"Propose these purchases", "None is proposed"}, []string{"P260302-1"})
+	for range 2 { // a second time they are the same
+		v.post("/buying/purchases", url.Values{})
+		v.get("/buying").wants(t, 200, []string{"Proposed: P260302-1, P260302-2, P260302-3, P260302-4. Nothing is sent yet", "not sent"}, []string{"P260302-5"})
+	}
+	clerk := visit(t, open(t, shop, io.Discard))
+	clerk.signIn(shop, workshop.Bookkeeper)
+	clerk.get("/buying").wants(t, 200, []string{"P260302-1"}, []string{"Propose these purchases"})
+	clerk.post("/buying/purchases", url.Values{})
+	clerk.get("/buying").wants(t, 200, []string{"notice wrong", "lead or owner"}, nil)
 }
 
 func TestBuyingIsTheNightsList(t *testing.T) {
@@ -39,7 +60,7 @@ func TestBuyingIsTheNightsList(t *testing.T) {
 	v := visit(t, open(t, shop, io.Discard))
 	v.signIn(shop, workshop.Lead)
 	v.get("/buying").wants(t, 200, []string{
-		"Night of Monday 2 March 2026", "by Ines", "Order today", "From ashdell by", string(first.Wire), "Runs out", "Order by", "Orders at risk",
+		"Night of Monday 2 March 2026", "by Ines", "Order today", "From ashdell, <span class=\"bad\">order at once, ", string(first.Wire), "Runs out", "Order by", "Orders at risk",
 		`name="reason" required`, "P260302-1", "proposed", "not sent", "below its order point",
 	}, []string{"That is not today", "Answered"})
 
@@ -65,10 +86,23 @@ func TestBuyingIsTheNightsList(t *testing.T) {
 	}
 }
 
-func TestEveryoneReadsBuyingAndALeadAnswers(t *testing.T) {
+func TestAWinderSeesNoPrices(t *testing.T) {
+	shop := testkit.ScenarioShop(t)
+	runNight(t, shop)
+	v := visit(t, open(t, shop, io.Discard))
+	v.signIn(shop, workshop.Winder)
+	v.get("/buying").wants(t, 403, []string{"Not allowed", "Seeing what to order and its prices needs the role lead, bookkeeper or owner"}, []string{"EUR", "ashdell"})
+	for _, path := range []string{"/buying/night", "/buying/purchases"} {
+		v.post(path, url.Values{})
+		v.get("/buying").wants(t, 403, []string{"Not allowed"}, []string{"EUR"})
+	}
+	v.get("/jobs").wants(t, 200, []string{"nightly check", "never run"}, nil)
+}
+
+func TestALeadAnswersAlerts(t *testing.T) {
 	shop := testkit.ScenarioShop(t)
 	wire := string(runNight(t, shop).Alerts()[0].Wire)
-	for role, may := range map[workshop.Role]bool{workshop.Owner: true, workshop.Lead: true, workshop.Bookkeeper: false, workshop.Winder: false} {
+	for role, may := range map[workshop.Role]bool{workshop.Owner: true, workshop.Lead: true, workshop.Bookkeeper: false} {
 		v := visit(t, open(t, shop, io.Discard))
 		v.signIn(shop, role)
 		has, not := []string{"A lead or an owner answers alerts"}, []string{`action="/buying/answers"`}
@@ -76,7 +110,7 @@ func TestEveryoneReadsBuyingAndALeadAnswers(t *testing.T) {
 			has, not = not, has
 		}
 		v.get("/buying").wants(t, 200, has, not)
-		v.get("/jobs").wants(t, 200, []string{"No job has run yet"}, nil)
+		v.get("/jobs").wants(t, 200, []string{"never run"}, nil)
 		if !may {
 			v.post("/buying/answers", url.Values{"wire": {wire}, "reason": {"x"}})
 			v.get("/buying").wants(t, 200, []string{"notice wrong", "lead or owner"}, []string{`id="answered"`})
@@ -104,5 +138,5 @@ func TestJobsSayHowTheNightWent(t *testing.T) {
 	v := visit(t, open(t, shop, io.Discard))
 	v.signIn(shop, workshop.Lead)
 	v.get("/jobs").wants(t, 200, []string{"nightly check", "found 3 things", "failed", "the disk is &lt;full&gt;", "tried again within minutes, 1 of 3 times done",
-		"Tuesday 3 March, 01:30", `id="before"`, "2026-03-01"}, []string{"<full>"})
+		"Tuesday 3 March, 01:30", `id="before"`, "2026-03-01", "tidy</th><td>never run"}, []string{"<full>"})
 }

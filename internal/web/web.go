@@ -32,6 +32,7 @@ type server struct {
 type Options struct {
 	Units     units.Units      // in which quantities are shown and typed; their zone is the shop's where it has none
 	NextNight func() time.Time // run of the nightly jobs; nil where the program runs none
+	Jobs      []string         // their names, in the order in which they run
 }
 
 // Register puts the pages on an engine made by httpd.Engine. What no route answers is answered here: under /api as a problem
@@ -58,7 +59,7 @@ func (s *server) places(g *gin.RouterGroup, o Options) {
 
 	today.Register(s.site, g, s.shop)
 	buying.Register(s.site, g, s.shop)
-	jobs.Register(s.site, g, s.shop, o.NextNight)
+	jobs.Register(s.site, g, s.shop, o.NextNight, o.Jobs)
 }
 
 func (s *server) missing(err error) gin.HandlerFunc {

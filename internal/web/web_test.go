@@ -23,7 +23,10 @@ import (
 func open(t *testing.T, shop *workshop.Shop, log io.Writer) *httptest.Server {
 	t.Helper()
 	e := httpd.Engine(shop, slog.New(slog.NewJSONHandler(log, nil)), httpd.Build{Version: "test", Commit: "abc"})
-	web.Register(e, shop, web.Options{NextNight: func() time.Time { return testkit.Day(t).Time().Add(25*time.Hour + 30*time.Minute).In(shop.Zone) }})
+	web.Register(e, shop, web.Options{
+		NextNight: func() time.Time { return testkit.Day(t).Time().Add(25*time.Hour + 30*time.Minute).In(shop.Zone) },
+		Jobs:      []string{"backup", "nightly check", "tidy"},
+	})
 	s := httptest.NewServer(e)
 	t.Cleanup(s.Close)
 	return s

@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"windingroom/internal/calendar"
+	"windingroom/internal/measure"
+	"windingroom/internal/money"
 	"windingroom/internal/purchase"
 )
 
@@ -29,9 +31,24 @@ func (s *Shop) AddPurchase(ctx context.Context, form PurchaseForm) (PurchaseStor
 		if err != nil {
 			return "", err
 		}
+		if form.Freight == "" {
+			if made.Freight, err = carriage(tx, made); err != nil {
+				return "", err
+			}
+		}
 		made, err = s.addPurchase(tx, p, made)
 		return made.Code, err
 	})
+}
+
+// carriage gives the freight that a purchase's supplier is expected to ask.
+func carriage(r Reader, p purchase.Purchase) (money.Minor, error) {
+	suppliers, err := suppliersOf(r)
+	var mass measure.Mass
+	for _, l := range p.Lines {
+		mass += l.Mass
+	}
+	return suppliers[strings.ToLower(p.Supplier)].Carriage(mass), err
 }
 
 // askedFrom gives what the last night asks for from a supplier; nothing without a night.

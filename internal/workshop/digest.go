@@ -33,7 +33,24 @@ func (n NightReport) Unanswered() []replenishment.WireNight {
 
 // Headline says in one line what a night found.
 func (n NightReport) Headline() string {
-	return fmt.Sprintf("night of %s: %s; %d orders at risk", n.Date, nightDetail(n.Night), len(replenishment.OrdersAtRisk(n.Wires)))
+	return fmt.Sprintf("night of %s: %s; %s at risk", n.Date, nightDetail(n.Night), Count(len(replenishment.OrdersAtRisk(n.Wires)), "order", "orders"))
+}
+
+// Sum says what a purchase of the night costs.
+func (n NightReport) Sum(p replenishment.Purchase) string {
+	text := fmt.Sprintf("%s %s", n.Currency.Text(p.Total), n.Currency)
+	if p.Freight > 0 {
+		text += fmt.Sprintf(", %s of it freight", n.Currency.Text(p.Freight))
+	}
+	return text
+}
+
+// Count says a number of things.
+func Count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
 }
 
 // Digest is the short list of a night as plain text: what to order, then the alerts that nobody has answered.
@@ -41,9 +58,12 @@ func (n NightReport) Digest() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s\n", n.Headline())
 	for _, p := range n.Purchases {
-		fmt.Fprintf(&b, "\nOrder from %s by %s, %s %s:\n", p.Supplier, p.OrderBy, n.Currency.Text(p.Total), n.Currency)
+		fmt.Fprintf(&b, "\nFrom %s, %s: %s\n", p.Supplier, replenishment.Due(p.OrderBy, n.Date), n.Sum(p))
 		for _, l := range p.Lines {
-			fmt.Fprintf(&b, "  %s: %d packs, %s kg, %s %s (%s)\n", l.Wire, l.Packs, l.Mass.KilogramText(), n.Currency.Text(l.Cost), n.Currency, l.Why)
+			fmt.Fprintf(&b, "  %s: %s, %s kg, %s %s (%s)\n", l.Wire, Count(l.Packs, "pack", "packs"), l.Mass.KilogramText(), n.Currency.Text(l.Cost), n.Currency, l.Reason())
+		}
+		if p.Note != "" {
+			fmt.Fprintf(&b, "  %s\n", p.Note)
 		}
 	}
 	if alerts := n.Unanswered(); len(alerts) > 0 {

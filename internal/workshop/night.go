@@ -28,12 +28,8 @@ func (s *Shop) RunNight(ctx context.Context, date calendar.Date) (NightReport, e
 	var report NightReport
 	var input replenishment.Input
 	err = s.Store.Read(ctx, func(r Reader) error {
-		practice, err := r.Practice()
-		if err != nil {
-			return err
-		}
-		report.Currency = practice.Currency
 		input, err = nightInput(r, date)
+		report.Currency = input.Currency
 		return err
 	})
 	if err != nil {
@@ -58,18 +54,18 @@ func (s *Shop) RunNight(ctx context.Context, date calendar.Date) (NightReport, e
 	return report, err
 }
 
-// Reorder gives the last night's check with the answers that people gave to its alerts; ErrNotFound before the first night. Everyone in the
-// shop may see it.
+// Reorder gives the last night's check with the answers that people gave to its alerts; ErrNotFound before the first night. It
+// names prices: only a lead, a bookkeeper or an owner may see it.
 func (s *Shop) Reorder(ctx context.Context) (NightReport, error) {
-	if _, err := allow(ctx, "seeing what to order", Roles()...); err != nil {
+	if _, err := allow(ctx, "seeing what to order and its prices", Lead, Bookkeeper); err != nil {
 		return NightReport{}, err
 	}
 	return s.report(ctx, func(r Reader) (Night, error) { return lastNight(r, s.Today()) })
 }
 
-// NightOf gives the check of a day; ErrNotFound where none was run. Everyone in the shop may see it.
+// NightOf gives the check of a day; ErrNotFound where none was run. Only a lead, a bookkeeper or an owner may see it.
 func (s *Shop) NightOf(ctx context.Context, date calendar.Date) (NightReport, error) {
-	if _, err := allow(ctx, "seeing what to order", Roles()...); err != nil {
+	if _, err := allow(ctx, "seeing what to order and its prices", Lead, Bookkeeper); err != nil {
 		return NightReport{}, err
 	}
 	return s.report(ctx, func(r Reader) (Night, error) { return nightOf(r, date, s.Today()) })
@@ -126,8 +122,8 @@ func nightDetail(n Night) string {
 	for _, w := range n.Wires {
 		counts[w.Alert]++
 	}
-	return fmt.Sprintf("%d wires: %d late, %d to order, %d to watch; %d purchases proposed", len(n.Wires), counts[replenishment.Late],
-		counts[replenishment.Order], counts[replenishment.Watch], len(n.Purchases))
+	return fmt.Sprintf("%s: %d late, %d to order, %d to watch; %s to make", Count(len(n.Wires), "wire", "wires"), counts[replenishment.Late],
+		counts[replenishment.Order], counts[replenishment.Watch], Count(len(n.Purchases), "purchase", "purchases"))
 }
 
 // AnswerAlert notes that a person has seen a wire's alert, or lets it rest until a day. It holds until the alert rises or ends. Only a lead or

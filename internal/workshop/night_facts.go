@@ -21,7 +21,12 @@ const daysBack = 3 * 366
 
 // nightInput gathers one consistent picture of the shop for the nightly check.
 func nightInput(r Reader, date calendar.Date) (in replenishment.Input, err error) {
-	in.Today, in.Policy = date, replenishment.DefaultPolicy()
+	in.Today = date
+	practice, err := r.Practice()
+	if err != nil {
+		return in, err
+	}
+	in.Policy, in.Currency = practice.Buying, practice.Currency
 	bench, demands, err := openDemand(r)
 	if err != nil {
 		return in, err

@@ -93,10 +93,14 @@ func TestWhoMayBuy(t *testing.T) {
 		act   func(workshop.Role) error
 	}{
 		"night":   {may(workshop.Owner, workshop.Lead, workshop.Bookkeeper), func(r workshop.Role) error { _, err := shop.RunNight(testkit.As(t.Context(), r), day); return err }},
-		"reorder": {workshop.Roles(), func(r workshop.Role) error { _, err := shop.Reorder(testkit.As(t.Context(), r)); return err }},
+		"reorder": {may(workshop.Owner, workshop.Lead, workshop.Bookkeeper), func(r workshop.Role) error { _, err := shop.Reorder(testkit.As(t.Context(), r)); return err }},
 		"jobs":    {workshop.Roles(), func(r workshop.Role) error { _, err := shop.JobRuns(testkit.As(t.Context(), r), 1); return err }},
-		"list": {workshop.Roles(), func(r workshop.Role) error {
+		"list": {may(workshop.Owner, workshop.Lead, workshop.Bookkeeper), func(r workshop.Role) error {
 			_, err := shop.Purchases(testkit.As(t.Context(), r), workshop.PurchaseFilter{})
+			return err
+		}},
+		"read terms": {may(workshop.Owner, workshop.Lead, workshop.Bookkeeper), func(r workshop.Role) error {
+			_, err := shop.Terms(testkit.As(t.Context(), r), "NI-R-9.5")
 			return err
 		}},
 		"propose": {may(workshop.Owner, workshop.Lead), func(r workshop.Role) error {

@@ -33,9 +33,9 @@ func (p PurchaseStory) DueOn() calendar.Date {
 // BelowMinimum says whether the lines cost less than the supplier takes orders for.
 func (p PurchaseStory) BelowMinimum() bool { return p.Total()-p.Freight < p.From.OrderMinimum }
 
-// Purchases lists the purchases of a filter by code. Everyone in the shop may see them.
+// Purchases lists the purchases of a filter by code. They name prices: only a lead, a bookkeeper or an owner may see them.
 func (s *Shop) Purchases(ctx context.Context, filter PurchaseFilter) ([]PurchaseStory, error) {
-	if _, err := allow(ctx, "seeing purchases", Roles()...); err != nil {
+	if _, err := allow(ctx, "seeing purchases and their prices", Lead, Bookkeeper); err != nil {
 		return nil, err
 	}
 	var stories []PurchaseStory
@@ -50,9 +50,9 @@ func (s *Shop) Purchases(ctx context.Context, filter PurchaseFilter) ([]Purchase
 	return stories, err
 }
 
-// Purchase gives one purchase; ErrNotFound when there is none. Everyone in the shop may see it.
+// Purchase gives one purchase; ErrNotFound when there is none. Only a lead, a bookkeeper or an owner may see it.
 func (s *Shop) Purchase(ctx context.Context, code purchase.Code) (PurchaseStory, error) {
-	if _, err := allow(ctx, "seeing purchases", Roles()...); err != nil {
+	if _, err := allow(ctx, "seeing purchases and their prices", Lead, Bookkeeper); err != nil {
 		return PurchaseStory{}, err
 	}
 	var story PurchaseStory
@@ -187,7 +187,7 @@ func nightOf(r Reader, date, today calendar.Date) (Night, error) {
 
 // purchaseFrom makes a proposal of what a night asks for, at the prices of now.
 func purchaseFrom(n Night, idea replenishment.Purchase, offers map[material.WireCode]replenishment.Offer) purchase.Purchase {
-	p := purchase.Purchase{Supplier: idea.Supplier, Status: purchase.Proposed, Night: n.Date}
+	p := purchase.Purchase{Supplier: idea.Supplier, Status: purchase.Proposed, Night: n.Date, Freight: idea.Freight}
 	for _, l := range idea.Lines {
 		p.Lines = append(p.Lines, purchase.Line{Wire: l.Wire, Packs: l.Packs, Mass: l.Mass, PricePerKg: offers[l.Wire].Price(l.Mass)})
 	}
@@ -195,10 +195,10 @@ func purchaseFrom(n Night, idea replenishment.Purchase, offers map[material.Wire
 }
 
 func (s *Shop) replaceProposal(tx Tx, p Person, old, idea purchase.Purchase) error {
-	if slices.Equal(old.Lines, idea.Lines) {
+	if slices.Equal(old.Lines, idea.Lines) && old.Freight == idea.Freight {
 		return nil
 	}
-	old.Night, old.Lines = idea.Night, idea.Lines
+	old.Night, old.Lines, old.Freight = idea.Night, idea.Lines, idea.Freight
 	if err := tx.ChangePurchase(old); err != nil {
 		return err
 	}

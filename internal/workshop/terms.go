@@ -60,6 +60,31 @@ func (s *Shop) SetTerms(ctx context.Context, form TermsForm) (terms Terms, err e
 	return terms, err
 }
 
+// Terms gives a wire's minimum and price breaks; ErrNotFound when the shop has no such wire. Only a lead, a bookkeeper or an owner may see them.
+func (s *Shop) Terms(ctx context.Context, wire material.WireCode) (terms Terms, err error) {
+	if _, err := allow(ctx, "seeing a wire's terms", Lead, Bookkeeper); err != nil {
+		return terms, err
+	}
+	err = s.Store.Read(ctx, func(r Reader) error {
+		practice, err := r.Practice()
+		if err != nil {
+			return err
+		}
+		terms.Currency = practice.Currency
+		if terms.Wire, err = wireNamed(r, wire); err != nil {
+			return err
+		}
+		minimums, err := r.Minimums()
+		if err != nil {
+			return err
+		}
+		breaks, err := r.Breaks()
+		terms.Minimum, terms.Breaks = minimums[terms.Wire], breaks[terms.Wire]
+		return err
+	})
+	return terms, err
+}
+
 func readTerms(form TermsForm, currency money.Currency) (Terms, error) {
 	terms := Terms{Currency: currency}
 	var problems intake.Problems

@@ -3,6 +3,7 @@ package buying
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"windingroom/internal/calendar"
 	"windingroom/internal/material"
@@ -24,11 +25,31 @@ func (p place) buying(r *page.Request) (page.Reply, error) {
 		return page.Reply{}, err
 	}
 	today := r.Site.Today()
-	v := buyingPage{Frame: r.Frame("Buying"), CanAnswer: r.May(workshop.Lead), Purchases: purchasesView(open, today), Tomorrow: (today + 1).String()}
+	v := buyingPage{Frame: r.Frame("Buying"), CanAnswer: r.May(workshop.Lead), CanBuy: r.May(workshop.Lead), Purchases: purchasesView(open, today), Tomorrow: (today + 1).String()}
 	if checked {
 		v.Night = newNight(night, today, r.Units())
 	}
 	return page.Show(buyingTemplate, v), nil
+}
+
+// checkNow runs the nightly check of today.
+func (p place) checkNow(r *page.Request) (page.Reply, error) {
+	n, err := p.shop.RunNight(r.Ctx(), r.Site.Today())
+	return r.Back("/buying", page.Done("Checked: "+counted(n)+"."), err)
+}
+
+// propose turns the night's list into purchases that are not yet sent.
+func (p place) propose(r *page.Request) (page.Reply, error) {
+	made, err := p.shop.ProposePurchases(r.Ctx(), 0, "")
+	said := "The night asks for no purchase."
+	if len(made) > 0 {
+		codes := make([]string, len(made))
+		for i, p := range made {
+			codes[i] = string(p.Code)
+		}
+		said = fmt.Sprintf("Proposed: %s. Nothing is sent yet; what a person has changed stays as it is.", strings.Join(codes, ", "))
+	}
+	return r.Back("/buying", page.Done(said), err)
 }
 
 // answer notes what a person says to a wire's alert, and goes back to the list with a sentence.

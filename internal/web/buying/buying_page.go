@@ -16,6 +16,7 @@ import (
 type buyingPage struct {
 	page.Frame
 	CanAnswer bool
+	CanBuy    bool
 	Tomorrow  string     // YYYY-MM-DD, the first day on which an alert may come back
 	Night     *nightView // nil before the first night
 	Purchases []purchaseView
@@ -36,10 +37,10 @@ type nightView struct {
 // supplierOrder is what the night asks for from one supplier.
 type supplierOrder struct {
 	Supplier string
-	By       string
-	Past     bool // should have been ordered before today
+	Due      string // order today, at once, or by a day
+	Past     bool   // should have been ordered before the night
 	Total    string
-	Below    bool // of the supplier's minimum
+	Note     string // why it stays below the supplier's minimum; empty where it does not
 	Lines    []orderLine
 }
 
@@ -79,7 +80,7 @@ func newNight(n workshop.NightReport, today calendar.Date, u units.Units) *night
 	v := &nightView{Name: u.LongDate(n.Date), RanAt: u.Moment(n.RanAt), RanBy: n.RanBy, Old: n.Date < today, Headline: counted(n)}
 	asked := map[material.WireCode]string{}
 	for _, p := range n.Purchases {
-		v.Orders = append(v.Orders, newSupplierOrder(p, n.Currency, today))
+		v.Orders = append(v.Orders, newSupplierOrder(p, n))
 		for _, l := range p.Lines {
 			asked[l.Wire] = fmt.Sprintf("%s, %s kg, from %s", page.Plural(l.Packs, "pack", "packs"), l.Mass.KilogramText(), p.Supplier)
 		}
@@ -110,16 +111,16 @@ func counted(n workshop.NightReport) string {
 		page.Plural(len(n.Wires), "wire", "wires"))
 }
 
-func newSupplierOrder(p replenishment.Purchase, c money.Currency, today calendar.Date) supplierOrder {
-	v := supplierOrder{Supplier: p.Supplier, By: p.OrderBy.String(), Past: p.OrderBy < today, Total: priced(c, p.Total), Below: p.BelowMinimum}
+func newSupplierOrder(p replenishment.Purchase, n workshop.NightReport) supplierOrder {
+	v := supplierOrder{Supplier: p.Supplier, Due: replenishment.Due(p.OrderBy, n.Date), Past: p.OrderBy < n.Date, Total: n.Sum(p), Note: p.Note}
 	for _, l := range p.Lines {
-		v.Lines = append(v.Lines, orderLine{string(l.Wire), fmt.Sprint(l.Packs), l.Mass.KilogramText(), c.Text(l.Cost), string(l.Why)})
+		v.Lines = append(v.Lines, orderLine{string(l.Wire), fmt.Sprint(l.Packs), l.Mass.KilogramText(), n.Currency.Text(l.Cost), l.Reason()})
 	}
 	return v
 }
 
 func newAlert(w replenishment.WireNight, order string, today calendar.Date) alertView {
-	v := alertView{Wire: string(w.Wire), Level: string(w.Alert), Why: page.Sentence(w.Why), OrderBy: w.OrderBy.String(), Order: order, Changed: w.Changed,
+	v := alertView{Wire: string(w.Wire), Level: string(w.Alert), Why: w.Why, OrderBy: w.OrderBy.String(), Order: order, Changed: w.Changed,
 		AtRisk: page.Texts(w.AtRisk), RunsOut: "not within a year"}
 	v.Past = !w.OrderBy.IsZero() && w.OrderBy < today
 	if !w.RunOut.IsZero() {

@@ -17,6 +17,8 @@ import (
 type Shop interface {
 	Reorder(context.Context) (workshop.NightReport, error)
 	Purchases(context.Context, workshop.PurchaseFilter) ([]workshop.PurchaseStory, error)
+	RunNight(context.Context, calendar.Date) (workshop.NightReport, error)
+	ProposePurchases(ctx context.Context, night calendar.Date, supplier string) ([]workshop.PurchaseStory, error)
 	AnswerAlert(ctx context.Context, wire material.WireCode, reason string, until calendar.Date) (workshop.NightReport, error)
 }
 
@@ -27,6 +29,8 @@ func Register(site *page.Site, g gin.IRouter, shop Shop) {
 	p, r := place{shop}, site.Place(g, page.Buying)
 	r.Get("/buying", p.buying)
 	r.Post("/buying/answers", p.answer)
+	r.Post("/buying/night", p.checkNow)
+	r.Post("/buying/purchases", p.propose)
 }
 
 //go:embed templates/*.html

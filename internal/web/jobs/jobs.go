@@ -2,6 +2,7 @@ package jobs
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"windingroom/internal/web/page"
@@ -43,6 +44,7 @@ func (p place) jobs(r *page.Request) (page.Reply, error) {
 	v := jobsPage{Frame: r.Frame("Jobs")}
 	if p.next != nil {
 		v.Next = p.next().In(r.Site.Zone()).Format("Monday 2 January, 15:04")
+		v.Jobs = neverRun(p.names, runs, v.Next)
 	}
 	seen := map[string]bool{}
 	for _, run := range runs {
@@ -55,6 +57,16 @@ func (p place) jobs(r *page.Request) (page.Reply, error) {
 		v.Jobs = append(v.Jobs, jobView{view, then(run, v.Next)})
 	}
 	return page.Show(jobsTemplate, v), nil
+}
+
+// neverRun gives the jobs of the timetable that have not run yet.
+func neverRun(names []string, runs []workshop.JobRun, next string) (jobs []jobView) {
+	for _, name := range names {
+		if !slices.ContainsFunc(runs, func(r workshop.JobRun) bool { return r.Job == name }) {
+			jobs = append(jobs, jobView{runView{Job: name, Outcome: "never run"}, next})
+		}
+	}
+	return jobs
 }
 
 func newRun(r workshop.JobRun, zone *time.Location) runView {

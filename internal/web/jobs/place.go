@@ -18,13 +18,15 @@ type Shop interface {
 }
 
 type place struct {
-	shop Shop
-	next func() time.Time // run of the nightly jobs; nil where this program runs none
+	shop  Shop
+	next  func() time.Time // run of the nightly jobs; nil where this program runs none
+	names []string         // of them, in the order in which they run
 }
 
-// Register puts the page on the engine. next gives the next run of the nightly jobs; nil where the program runs none.
-func Register(site *page.Site, g gin.IRouter, shop Shop, next func() time.Time) {
-	p, r := place{shop, next}, site.Place(g, page.Jobs)
+// Register puts the page on the engine. next gives the next run of the nightly jobs; nil where the program runs none; names
+// are theirs.
+func Register(site *page.Site, g gin.IRouter, shop Shop, next func() time.Time, names []string) {
+	p, r := place{shop, next, names}, site.Place(g, page.Jobs)
 	r.Get("/jobs", p.jobs)
 }
 
