@@ -2,7 +2,9 @@ package stock
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -21,8 +23,46 @@ func (m Movement) Batch() string {
 	return code
 }
 
-// Weighs says whether the movement re-based its spool to what a scale showed.
-func (m Movement) Weighs() bool { return m.Kind == WeighBack || m.Kind == CountDifference }
+// keepSource begins the source of a movement that keeps a weighing.
+const keepSource = "weighing "
+
+// KeepSource gives the source of movements that keep a weighing, and of those that take them back with it.
+func (weighing Movement) KeepSource() string {
+	return keepSource + strconv.FormatInt(int64(weighing.ID), 10)
+}
+
+// Follows says whether the movement happens at once with the one before it, which alone may leave the bounds of the spool.
+func (m Movement) Follows() bool { return strings.HasPrefix(m.Source, keepSource) }
+
+// Keeping gives the movement that keeps what a weighing said beside one that is posted later for a time before it: what moved
+// then was on the scale already, so its mass is taken back at the weighing. It belongs right after the other, and the two happen at once.
+func (weighing Movement) Keeping(other Movement) Movement {
+	keep := weighing
+	keep.ID, keep.Key = 0, ""
+	keep.Mass, keep.Cost, keep.PostedAt, keep.Person = -other.Mass, -other.Cost, other.PostedAt, other.Person
+	if other.EffectiveAt.After(weighing.EffectiveAt) {
+		keep.EffectiveOn, keep.EffectiveAt = other.EffectiveOn, other.EffectiveAt
+	}
+	keep.Source = weighing.KeepSource()
+	keep.Reason = fmt.Sprintf("movement %d weighed this already", weighing.ID)
+	return keep
+}
+
+// Keeps gives the weighing that the movement keeps; ok is false for any other movement.
+func (m Movement) Keeps() (weighing MovementID, ok bool) {
+	number, ok := strings.CutPrefix(m.Source, keepSource)
+	if !ok || (m.Kind != WeighBack && m.Kind != CountDifference) {
+		return 0, false
+	}
+	id, err := strconv.ParseInt(number, 10, 64)
+	return MovementID(id), err == nil
+}
+
+// Weighs says whether the movement re-based its spool to what a scale showed; one that only keeps such a weighing does not.
+func (m Movement) Weighs() bool {
+	_, keeps := m.Keeps()
+	return (m.Kind == WeighBack || m.Kind == CountDifference) && !keeps
+}
 
 // History is movements of one spool in the order in which they took effect; those of one instant in the order in which they
 // were posted.
@@ -36,9 +76,7 @@ func HistoryOf(moves []Movement, until time.Time) History {
 			h = append(h, m)
 		}
 	}
-	slices.SortFunc(h, func(a, b Movement) int {
-		return cmp.Or(a.EffectiveAt.Compare(b.EffectiveAt), cmp.Compare(a.ID, b.ID))
-	})
+	slices.SortStableFunc(h, inOrder)
 	return h
 }
 
@@ -60,18 +98,34 @@ func (h History) Weighed() (last Movement, ok bool) {
 	return h[i], true
 }
 
-// FirstWeighed gives the first weighing after an instant that was not taken back; ok is false where there is none.
-func (h History) FirstWeighed(after time.Time) (first Movement, ok bool) {
+// WeighedSince gives the first weighing after a movement that was not taken back; ok is false where there is none. A movement that
+// is not posted yet has no number and comes after those of its instant.
+func (h History) WeighedSince(m Movement) (first Movement, ok bool) {
 	reversed := map[MovementID]bool{}
-	for _, m := range h {
-		reversed[m.Reverses] = true
+	for _, other := range h {
+		reversed[other.Reverses] = true
 	}
-	for _, m := range h {
-		if m.EffectiveAt.After(after) && m.Weighs() && !reversed[m.ID] {
-			return m, true
+	for _, other := range h {
+		if other.Weighs() && !reversed[other.ID] && inOrder(m, other) < 0 {
+			return other, true
 		}
 	}
 	return Movement{}, false
+}
+
+// Before gives what took effect before a movement.
+func (h History) Before(m Movement) History {
+	i := slices.IndexFunc(h, func(other Movement) bool { return inOrder(other, m) >= 0 })
+	if i < 0 {
+		return h
+	}
+	return h[:i]
+}
+
+// inOrder compares movements by when they took effect, then by when they were posted; one without a number is yet to be posted.
+func inOrder(a, b Movement) int {
+	last := func(id MovementID) uint64 { return uint64(id) - 1 } // zero becomes the greatest
+	return cmp.Or(a.EffectiveAt.Compare(b.EffectiveAt), cmp.Compare(last(a.ID), last(b.ID)))
 }
 
 func (h History) weighed() int {

@@ -1,6 +1,8 @@
 package stock
 
 import (
+	"slices"
+
 	"windingroom/internal/measure"
 	"windingroom/internal/money"
 )
@@ -51,4 +53,23 @@ func (w Weighing) charge(difference measure.Mass) []Share {
 		}
 	}
 	return shares
+}
+
+// Rest gives shares less what is borne of them already, source by source; those of whom nothing is left are left out.
+func Rest(shares, borne []Share) []Share {
+	var rest []Share
+	add := func(source string, mass measure.Mass) {
+		i := slices.IndexFunc(rest, func(s Share) bool { return s.Source == source })
+		if i < 0 {
+			i, rest = len(rest), append(rest, Share{Source: source})
+		}
+		rest[i].Mass += mass
+	}
+	for _, s := range shares {
+		add(s.Source, s.Mass)
+	}
+	for _, s := range borne {
+		add(s.Source, -s.Mass)
+	}
+	return slices.DeleteFunc(rest, func(s Share) bool { return s.Mass == 0 })
 }

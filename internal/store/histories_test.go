@@ -5,6 +5,7 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"math"
 	"math/big"
 	"os"
 	"slices"
@@ -135,6 +136,11 @@ type modelMove struct {
 	at       time.Time
 	reversed bool
 	source   string
+	keeps    stock.MovementID // the weighing that it keeps, or zero
+}
+
+func (m modelMove) weighs() bool {
+	return (m.kind == stock.WeighBack || m.kind == stock.CountDifference) && m.keeps == 0
 }
 
 type shelf struct {
@@ -178,7 +184,43 @@ func (s *shelf) pick(r *rapid.T) (stock.SpoolCode, *modelSpool) {
 // happened notes a movement that was posted.
 func (s *shelf) happened(m stock.Movement) {
 	s.model[m.Spool].mass += m.Mass
-	s.moves = append(s.moves, modelMove{id: m.ID, spool: m.Spool, kind: m.Kind, mass: m.Mass, at: m.EffectiveAt, source: m.Source})
+	s.note(m)
+}
+
+func (s *shelf) note(m stock.Movement) {
+	noted := modelMove{id: m.ID, spool: m.Spool, kind: m.Kind, mass: m.Mass, at: m.EffectiveAt, source: m.Source}
+	if m.Kind != stock.Reversal {
+		_, _ = fmt.Sscanf(m.Source, "weighing %d", &noted.keeps)
+	}
+	s.moves = append(s.moves, noted)
+}
+
+// stands finds the first weighing of a spool after a moment, and after a movement of that moment, that was not taken back; zero for none.
+func (s *shelf) stands(code stock.SpoolCode, at time.Time, id stock.MovementID) (first stock.MovementID) {
+	var when time.Time
+	for _, m := range s.moves {
+		later := m.at.After(at) || m.at.Equal(at) && m.id > id
+		if m.spool == code && m.weighs() && !m.reversed && later && (first == 0 || m.at.Before(when)) {
+			first, when = m.id, m.at
+		}
+	}
+	return first
+}
+
+// keptBy notes the movements of a spool that the model does not know yet: pairs of which the second takes back the first, since the
+// spool was weighed in between.
+func (s *shelf) keptBy(r *rapid.T, code stock.SpoolCode, weighing stock.MovementID, pairs int) {
+	moves, err := s.db.ReaderIn(s.db.Raw()).Movements(code)
+	if err != nil || len(moves) < 2*pairs {
+		r.Fatalf("%d movements, %v", len(moves), err)
+	}
+	moves = moves[len(moves)-2*pairs:]
+	for i, m := range moves {
+		s.note(m)
+		if second := i%2 == 1; second && (m.Mass != -moves[i-1].Mass || s.moves[len(s.moves)-1].keeps != weighing || m.EffectiveAt.Before(moves[i-1].EffectiveAt)) {
+			r.Fatalf("%+v is not kept from moving what movement %d weighed: %+v", moves[i-1], weighing, m)
+		}
+	}
 }
 
 func (s *shelf) check(r *rapid.T) {
@@ -335,7 +377,16 @@ func (s *shelf) weighLate(r *rapid.T) {
 		}
 		return
 	}
-	s.weighed(r, m, in, book, w, err)
+	later := s.stands(code, at, math.MaxInt64)
+	if later == 0 || errors.Is(err, stock.ErrImpossible) {
+		s.weighed(r, m, in, book, w, err)
+		return
+	}
+	net := min(max(in.Gross-m.tare, 0), m.net)
+	if k := w.Weighing; err != nil || k.Net != net || k.Book != book || w.Movement.Mass != net-book {
+		r.Fatalf("read %s where the books said %s; kept %+v with a movement of %s, %v", net, book, k, w.Movement.Mass, err)
+	}
+	s.keptBy(r, code, later, 1)
 }
 
 // weighed compares what became of a weighing with what the model makes of it.
@@ -414,16 +465,48 @@ func (s *shelf) quarantine(r *rapid.T) {
 
 func (s *shelf) reverse(r *rapid.T) {
 	i := rapid.IntRange(0, len(s.moves)-1).Draw(r, "movement")
-	m := &s.moves[i]
+	m := s.moves[i]
 	spool := s.model[m.spool]
-	after := spool.mass - m.mass
-	may := m.kind != stock.Draw && m.kind != stock.Reversal && !m.reversed && after >= spool.allocated() && after <= spool.net
+	gone := []int{i}
+	for j, other := range s.moves {
+		if other.keeps == m.id {
+			gone = append(gone, j)
+		}
+	}
+	later := s.stands(m.spool, m.at, m.id)
+	if m.kind == stock.Receipt {
+		later = 0
+	}
+	after := spool.mass
+	for _, j := range gone {
+		if later == 0 {
+			after -= s.moves[j].mass
+		}
+	}
+	may := m.kind != stock.Draw && m.kind != stock.Reversal && m.keeps == 0 && !m.reversed && after >= spool.allocated() && after <= spool.net
 	p, err := s.shop.Reverse(s.as(workshop.Lead), m.id, "x")
 	if may != (err == nil) {
-		r.Fatalf("reversed %+v of a spool with %s of %s, %s held: %v", *m, spool.mass, spool.net, spool.allocated(), err)
+		r.Fatalf("reversed %+v of a spool with %s of %s, %s held: %v", m, spool.mass, spool.net, spool.allocated(), err)
 	}
-	if err == nil {
-		m.reversed = true
-		s.happened(p.Movement)
+	if err != nil {
+		return
+	}
+	for _, j := range gone {
+		s.moves[j].reversed = true
+	}
+	if later != 0 {
+		s.keptBy(r, m.spool, later, len(gone))
+		return
+	}
+	moves, err := s.db.ReaderIn(s.db.Raw()).Movements(m.spool)
+	if err != nil || len(moves) < len(gone) {
+		r.Fatalf("%d movements, %v", len(moves), err)
+	}
+	moves = moves[len(moves)-len(gone):]
+	if moves[0].ID != p.Movement.ID {
+		r.Fatalf("the first of %+v is not %d", moves, p.Movement.ID)
+	}
+	for _, back := range moves {
+		s.happened(back)
 	}
 }

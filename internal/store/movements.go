@@ -95,7 +95,7 @@ func (t *tx) moveBalances(moves []stock.Movement) error {
 		if !ok {
 			return named("spool", m.Spool, workshop.ErrNotFound)
 		}
-		if err := take(&b, m); err != nil {
+		if err := take(&b, m, i+1 < len(moves) && moves[i+1].Follows() && moves[i+1].Spool == m.Spool); err != nil {
 			return err
 		}
 		moves[i].Spool = b.Code
@@ -123,16 +123,18 @@ func (t *tx) balancesOf(codes []stock.SpoolCode) (map[stock.SpoolCode]stock.Bala
 	return found, err
 }
 
-// take moves a balance by a movement, or says which bound forbids it.
-func take(b *stock.Balance, m stock.Movement) error {
-	if err := b.Check(m.Mass); err != nil {
-		return err
-	}
+// take moves a balance by a movement, or says which bound forbids it. One that another follows at once is not looked at alone.
+func take(b *stock.Balance, m stock.Movement, followed bool) error {
 	if m.Kind == stock.Draw && b.State == stock.Quarantined {
 		return fmt.Errorf("spool %s cannot be drawn on: %w", b.Code, stock.ErrWithheld)
 	}
-	if m.Mass < 0 && b.Free()+m.Mass < 0 {
-		return fmt.Errorf("spool %s has %s free and cannot give %s: %w", b.Code, b.Free(), -m.Mass, stock.ErrBelow)
+	if !followed {
+		if err := b.Check(m.Mass); err != nil {
+			return err
+		}
+		if b.Free()+m.Mass < 0 {
+			return fmt.Errorf("spool %s has %s free and cannot give %s: %w", b.Code, b.Free(), -m.Mass, stock.ErrBelow)
+		}
 	}
 	b.Mass += m.Mass
 	b.Value += m.Cost

@@ -245,7 +245,7 @@ func (r *reader) WeighedDraws() ([]workshop.WeighedDraw, error) {
 		WITH weighed AS (
 			SELECT m.spool, max(m.effective_at) AS at
 			FROM weighings w JOIN movements m ON m.id = w.movement
-			WHERE NOT EXISTS (SELECT 1 FROM movements b WHERE b.reverses = m.id)
+			WHERE `+notKeeping+` AND NOT EXISTS (SELECT 1 FROM movements b WHERE b.reverses = m.id)
 			GROUP BY m.spool
 		), shares AS (
 			SELECT s.batch, m.spool, sum(s.mass) AS mass

@@ -19,16 +19,17 @@ var balanceChecks = []check{
 	FROM spools WHERE mass = 0 AND value <> 0
 	ORDER BY code`,
 
-	// The balance after each movement, in the order they were posted.
+	// The balance after each movement, in the order they were posted; one that keeps a weighing happens at once with the one before it.
 	`SELECT CASE WHEN mass < 0 THEN 'a spool never holds less than nothing'
 			WHEN mass > net THEN 'a spool never holds more than was received'
 			ELSE 'a spool that was empty carried no cost' END AS invariant,
 		spool AS subject,
 		'after movement ' || id || ' it held ' || mass || ' mg of ' || net || ' mg received, at ' || cost || ' minor units' AS detail
-	FROM (SELECT m.spool, m.id, s.gross - s.tare AS net, sum(m.mass) OVER so_far AS mass, sum(m.cost) OVER so_far AS cost
+	FROM (SELECT m.spool, m.id, s.gross - s.tare AS net, sum(m.mass) OVER so_far AS mass, sum(m.cost) OVER so_far AS cost,
+			lead(m.source) OVER so_far AS next
 		FROM movements m JOIN spools s ON s.code = m.spool
 		WINDOW so_far AS (PARTITION BY m.spool ORDER BY m.id ROWS UNBOUNDED PRECEDING)) after
-	WHERE mass < 0 OR mass > net OR (mass = 0 AND cost <> 0)
+	WHERE (mass < 0 OR mass > net OR (mass = 0 AND cost <> 0)) AND coalesce(next, '') NOT LIKE 'weighing %'
 	ORDER BY spool, id`,
 
 	`SELECT 'allocated wire is on hand' AS invariant, code AS subject,

@@ -11,6 +11,9 @@ import (
 	"windingroom/internal/workshop"
 )
 
+// notKeeping leaves out, of movements m, those that only keep another weighing: see stock.Movement.Keeps.
+const notKeeping = "m.source NOT LIKE 'weighing %'"
+
 type weighingRow struct {
 	Movement    stock.MovementID
 	Gross, Tare measure.Mass
@@ -48,7 +51,7 @@ func (r *reader) Weighing(id stock.MovementID) (workshop.Weighing, error) {
 
 // Weighings gives those of some days that were not taken back.
 func (r *reader) Weighings(first, last calendar.Date) ([]workshop.Weighing, error) {
-	return r.weighings(`m.effective_on BETWEEN ? AND ? AND NOT EXISTS (SELECT 1 FROM movements b WHERE b.reverses = m.id)`,
+	return r.weighings(`m.effective_on BETWEEN ? AND ? AND `+notKeeping+` AND NOT EXISTS (SELECT 1 FROM movements b WHERE b.reverses = m.id)`,
 		day(first), day(last))
 }
 
@@ -133,7 +136,7 @@ func (r *reader) Watches() (map[stock.SpoolCode]workshop.Watch, error) {
 				SELECT m.spool, m.id, m.effective_at, m.effective_on,
 					row_number() OVER (PARTITION BY m.spool ORDER BY m.effective_at DESC, m.id DESC) AS nth
 				FROM movements m
-				WHERE m.kind IN ('weigh-back difference', 'count difference')
+				WHERE m.kind IN ('weigh-back difference', 'count difference') AND `+notKeeping+`
 					AND NOT EXISTS (SELECT 1 FROM movements b WHERE b.reverses = m.id)) ranked
 			WHERE nth = 1
 		), taken AS (

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"time"
 
 	"windingroom/internal/batch"
 	"windingroom/internal/calendar"
@@ -86,7 +87,11 @@ func (w *poster) take(result *batch.Result, f ResultForm, b batch.Batch, results
 		}
 		d := batch.Taken{Spool: t.Spool, Wire: t.Wire, Strings: t.Strings, Each: each[t.Wire]}
 		d.Mass = batch.Mass(d.Each, wound[t.Spool], t.Strings)
-		if err := gives(spool, d, b, result.WoundOn); err != nil {
+		have, err := w.had(spool, b, result.WoundOn)
+		if err != nil {
+			return nil, err
+		}
+		if err := gives(spool, d, have, b.Code, result.WoundOn); err != nil {
 			return nil, err
 		}
 		balances[spool.Code] = spool
@@ -95,20 +100,34 @@ func (w *poster) take(result *batch.Result, f ResultForm, b batch.Batch, results
 	return balances, nil
 }
 
-// gives says whether a spool can have given wire to a batch: what the batch holds of it, and what nobody holds.
-func gives(spool stock.Balance, d batch.Taken, b batch.Batch, on calendar.Date) error {
+// had gives how much of a spool a batch may have wound on a day: what the batch holds of it and what nobody holds, or, where the
+// spool was weighed after that day's work, what the books say it held then.
+func (w *poster) had(spool stock.Balance, b batch.Batch, on calendar.Date) (measure.Mass, error) {
+	h, err := historyOf(w.tx, spool.Code, time.Time{})
+	if err != nil {
+		return 0, err
+	}
+	then := stock.Movement{EffectiveAt: w.shop.instant(on, noon)}
+	if _, weighed := h.WeighedSince(then); weighed {
+		return h.Before(then).Mass(), nil
+	}
 	have := spool.Free()
 	for _, own := range b.Draws {
 		if own.Spool == spool.Code {
 			have += own.Allocated
 		}
 	}
+	return have, nil
+}
+
+// gives says whether a spool can have given wire to a batch.
+func gives(spool stock.Balance, d batch.Taken, have measure.Mass, b batch.Code, on calendar.Date) error {
 	switch {
 	case spool.ReceivedOn > on:
 		return fmt.Errorf("spool %s of %s was received on %s, after %s: name the spool that was wound from: %w", spool.Code, d.Wire, spool.ReceivedOn, on, batch.ErrSpools)
 	case d.Mass > have:
 		return fmt.Errorf("spool %s has %s of %s for batch %s, and %d strings take %s: name the spools that were wound from, or weigh it: %w",
-			spool.Code, have, d.Wire, b.Code, d.Strings, d.Mass, ErrShort)
+			spool.Code, have, d.Wire, b, d.Strings, d.Mass, ErrShort)
 	}
 	return nil
 }
@@ -281,18 +300,11 @@ func (w *poster) postDraws(result *batch.Result, balances map[stock.SpoolCode]st
 			Key: fmt.Sprintf("result %s %d %d", result.Batch, result.Number, i+1),
 		}
 	}
-	posted, err := w.tx.Post(moves)
-	if err != nil {
-		return err
-	}
+	posted, err := w.shop.postKept(w.tx, moves)
 	for i, m := range posted {
 		result.Draws[i].Movement = m.ID
-		err := w.shop.weighingStands(w.tx, w.person, m.Spool, m.EffectiveAt, stock.Share{Source: string(result.Batch)})
-		if err != nil {
-			return err
-		}
 	}
-	return nil
+	return err
 }
 
 // after looks at an order once a result was posted or undone: it may be whole, or want strings again that a finished batch did

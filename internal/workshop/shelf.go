@@ -177,7 +177,7 @@ func (s *Shop) postTakeOff(tx Tx, p Person, in TakeOff, m stock.Movement, partic
 	return m, tx.Record(s.audit(p, string(m.Kind), string(b.Code), fmt.Sprintf("%s, movement %d: %s", mass, m.ID, m.Reason)))
 }
 
-// post posts a change of a spool's mass that happens now, and keeps the promises of its wire to orders.
+// post posts a change of a spool's mass, that happens now unless the movement says when, and keeps the promises of its wire to orders.
 func (s *Shop) post(tx Tx, p Person, b stock.Balance, change measure.Mass, m stock.Movement) (stock.Movement, error) {
 	if m.EffectiveAt.IsZero() {
 		h, err := historyOf(tx, b.Code, time.Time{})
@@ -188,7 +188,7 @@ func (s *Shop) post(tx Tx, p Person, b stock.Balance, change measure.Mass, m sto
 	}
 	m.Spool, m.Mass, m.Cost = b.Code, change, b.CostOf(change)
 	m.EffectiveOn, m.PostedAt, m.Person = s.date(m.EffectiveAt), s.Now().UTC(), p.Name
-	done, err := tx.Post([]stock.Movement{m})
+	done, err := s.postKept(tx, []stock.Movement{m})
 	if err != nil {
 		return m, err
 	}

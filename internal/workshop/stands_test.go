@@ -2,12 +2,16 @@ package workshop_test
 
 import (
 	"errors"
+	"fmt"
 	"strings"
 	"testing"
+	"time"
 
 	"windingroom/internal/batch"
+	"windingroom/internal/intake"
 	"windingroom/internal/measure"
 	"windingroom/internal/stock"
+	"windingroom/internal/testkit"
 	"windingroom/internal/workshop"
 )
 
@@ -76,6 +80,18 @@ func TestAWeighingStands(t *testing.T) {
 	if got := l.on(d.Spool).Mass; got != want {
 		t.Errorf("a result of the day before the weighing leaves %s, want %s", got, want)
 	}
+	err := l.Store.Read(l.ctx, func(r workshop.Reader) error {
+		draws, err := r.WeighedDraws()
+		for _, w := range draws {
+			if w.Wire == d.Wire && (w.Drawn != d.Mass || w.Share != 0) {
+				t.Errorf("the batch took %s as computed, and bears %s", w.Drawn, w.Share)
+			}
+		}
+		return err
+	})
+	if err != nil {
+		t.Error(err)
+	}
 	l.sound()
 	undo := func() {
 		t.Helper()
@@ -114,4 +130,65 @@ func TestWorkAfterAWeighing(t *testing.T) {
 		t.Errorf("undone after the evening's weighing: %s, want %s", got, gross-morning.Tare)
 	}
 	l.sound()
+}
+
+// An earlier weighing that is written up after a later one changes what the books say of its time, and nothing after the later one.
+func TestALaterWeighingStands(t *testing.T) {
+	b := newBench(t)
+	keeper, lead, monday := b.as(workshop.Bookkeeper), b.as(workshop.Lead), b.now
+	b.draw("S-1", "by hand", 300*g, monday.Add(-time.Hour)) // of 500 g; 40 g more than was really taken
+	b.now = b.now.Add(48 * time.Hour)
+	wednesday, err := b.Weigh(lead, workshop.Weigh{Spool: "S-1", Gross: 450 * g, Confirmed: true}) // with a tare of 200 g
+	if err != nil {
+		t.Fatal(err)
+	}
+	holds := func(want measure.Mass) {
+		t.Helper()
+		if got := b.spool("S-1"); got.Mass != want {
+			t.Errorf("holds %s, want %s", got.Mass, want)
+		}
+		if broken, err := b.Verify(b.as(workshop.Owner)); err != nil || len(broken) > 0 {
+			t.Errorf("broken: %v, %v", broken, err)
+		}
+	}
+	holds(250 * g)
+	b.now = b.now.Add(time.Hour)
+	// With the 260 g beyond the books the spool would hold 510 g of 500 g, and without it less than nothing.
+	late, err := b.Weigh(lead, workshop.Weigh{Spool: "S-1", Gross: 660 * g, At: monday, Confirmed: true})
+	if err != nil || late.Movement.Mass != 260*g || late.Spool.Mass != 250*g || !strings.Contains(late.Why, "weighed again since") {
+		t.Fatalf("posted %+v of a spool with %s, %v", late.Movement, late.Spool.Mass, err)
+	}
+	holds(250 * g)
+	if a, err := b.Accuracy(keeper, testkit.Day(t)-10, testkit.Day(t)+10); err != nil || a.All.Records != 2 {
+		t.Errorf("two weighings count %d times, %v", a.All.Records, err)
+	}
+	if p, err := b.Reverse(keeper, late.Movement.ID, "another spool"); err != nil || p.Spool.Mass != 250*g {
+		t.Fatalf("the earlier one taken back: %+v, %v", p, err)
+	}
+	holds(250 * g)
+	var problems intake.Problems
+	if _, err := b.Reverse(keeper, late.Movement.ID+1, "x"); !errors.As(err, &problems) || !strings.Contains(err.Error(), fmt.Sprint(wednesday.Movement.ID)) {
+		t.Errorf("what keeps a weighing taken back by itself: %v", err)
+	}
+	if _, err := b.Reverse(keeper, wednesday.Movement.ID, "another spool"); err != nil {
+		t.Fatal(err)
+	}
+	holds(200 * g)
+}
+
+// What was written off and then weighed is not found again by taking the write-off back.
+func TestATakenBackWriteOffMovesNoWeighedSpool(t *testing.T) {
+	b := newBench(t)
+	lead := b.as(workshop.Lead)
+	off, err := b.WriteOff(lead, workshop.TakeOff{Spool: "S-1", Mass: 50 * g, Reason: "thought to be corroded"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b.now = b.now.Add(time.Hour)
+	if _, err := b.Weigh(lead, workshop.Weigh{Spool: "S-1", Gross: 690 * g, Confirmed: true}); err != nil {
+		t.Fatal(err)
+	}
+	if p, err := b.Reverse(lead, off.Movement.ID, "it is good"); err != nil || p.Spool.Mass != 490*g {
+		t.Errorf("holds %s, want the 490 g that were weighed; %v", p.Spool.Mass, err)
+	}
 }

@@ -152,23 +152,15 @@ func (w *poster) reverse(r batch.Result, reason string) error {
 			Reason: reason, Source: "batch " + string(r.Batch), Key: fmt.Sprintf("undo %s %d %d", r.Batch, r.Number, i+1),
 		}
 	}
-	_, err := w.tx.Post(moves)
+	_, err := w.shop.postKept(w.tx, moves)
 	if errors.Is(err, ErrClosed) {
 		today := w.shop.Today()
 		for i := range moves {
 			moves[i].EffectiveOn, moves[i].EffectiveAt = today, w.shop.Now().UTC()
 		}
-		_, err = w.tx.Post(moves)
+		_, err = w.shop.postKept(w.tx, moves)
 	}
-	if err != nil {
-		return err
-	}
-	for _, m := range moves {
-		if err := w.shop.weighingStands(w.tx, w.person, m.Spool, m.EffectiveAt, stock.Share{}); err != nil {
-			return err
-		}
-	}
-	return nil
+	return err
 }
 
 // restore gives a batch that is released again what it needs, as far as its spools have it free, and tells its orders that it

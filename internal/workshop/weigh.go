@@ -42,8 +42,8 @@ type ShortCut struct {
 // difference is charged to the batches that drew on the spool since it was last weighed, noise to nobody. Where less is left than
 // batches were promised, the batches wound last lose it. A reading that is hard to believe is refused with stock.ErrUnconfirmed
 // unless a second one repeats it or a lead or an owner confirms it; one that cannot be, with stock.ErrImpossible. A weighing as of
-// an earlier instant is judged by what the books say of that instant; its difference moves today's balance. Winders, leads and
-// owners may.
+// an earlier instant is judged by what the books say of that instant; its difference moves today's balance unless the spool was
+// weighed again since, which stands. Winders, leads and owners may.
 func (s *Shop) Weigh(ctx context.Context, in Weigh) (Weighed, error) {
 	p, err := allow(ctx, "weighing a spool", Winder, Lead)
 	if err != nil {
@@ -114,6 +114,7 @@ type weighJob struct {
 	person Person
 	in     Weigh
 	move   stock.Movement
+	again  bool // it was weighed again since, so nothing moves today
 	out    Weighed
 }
 
@@ -126,13 +127,9 @@ func (j *weighJob) run(ctx context.Context) (stock.Movement, error) {
 	if err != nil {
 		return j.move, err
 	}
-	if err := now.Check(verdict.Difference); err != nil {
-		return j.move, fmt.Errorf("the difference of %s as of then cannot be posted any more: %w", verdict.Difference, err)
-	}
-	if err := j.cut(now, verdict.Difference); err != nil {
-		return j.move, err
-	}
-	if now, err = j.tx.Spool(now.Code); err != nil {
+	if j.again {
+		verdict.Why += "; it was weighed again since and holds what that weighing found"
+	} else if now, err = j.makeRoom(now, verdict.Difference); err != nil {
 		return j.move, err
 	}
 	if j.move, err = j.shop.post(j.tx, j.person, now, verdict.Difference, j.move); err != nil {
@@ -149,15 +146,27 @@ func (j *weighJob) run(ctx context.Context) (stock.Movement, error) {
 	return j.move, j.tx.Record(j.shop.audit(j.person, "weigh spool", string(now.Code), verdict.Why))
 }
 
+// makeRoom takes from batches what is not there, so that the difference can be posted.
+func (j *weighJob) makeRoom(now stock.Balance, difference measure.Mass) (stock.Balance, error) {
+	if err := now.Check(difference); err != nil {
+		return now, fmt.Errorf("the difference of %s as of then cannot be posted any more: %w", difference, err)
+	}
+	if err := j.cut(now, difference); err != nil {
+		return now, err
+	}
+	return j.tx.Spool(now.Code)
+}
+
 // read puts the reading beside what the books say of its moment, and gives the spool as it is now.
 func (j *weighJob) read() (now stock.Balance, w stock.Weighing, err error) {
 	if now, err = j.tx.Spool(j.in.Spool); err != nil {
 		return now, w, err
 	}
-	h, err := historyOf(j.tx, now.Code, j.in.At)
+	all, err := historyOf(j.tx, now.Code, time.Time{})
 	if err != nil {
 		return now, w, err
 	}
+	h := stock.HistoryOf(all, j.in.At)
 	if len(h) == 0 {
 		return now, w, wrong("at", "%s is before spool %s was received on %s", j.in.At.Format(time.RFC3339), now.Code, now.ReceivedOn)
 	}
@@ -165,6 +174,7 @@ func (j *weighJob) read() (now stock.Balance, w stock.Weighing, err error) {
 	if j.in.At.IsZero() {
 		j.move.EffectiveAt = j.shop.after(h)
 	}
+	_, j.again = all.WeighedSince(j.move)
 	practice, err := j.tx.Practice()
 	if err != nil {
 		return now, w, err
