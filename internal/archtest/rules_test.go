@@ -80,6 +80,7 @@ var rules = map[string]rule{
 	"internal/testkit": {layer: 7},
 
 	"internal/web/page/pagetest": {layer: 7},
+	"internal/testkit/visit":     {layer: 8},
 	"internal/archtest":          {layer: 7},
 }
 

@@ -12,7 +12,7 @@ import (
 	"github.com/gin-gonic/gin"
 )
 
-//go:embed static/*
+//go:embed static
 var staticFiles embed.FS
 
 // AssetRoot is the folder of the addresses of assets.
@@ -21,7 +21,7 @@ const AssetRoot = "/static/"
 // Assets are addressed by their content, so a browser may keep one for ever and still never shows an old one.
 var (
 	assets       = map[string]file{}
-	styleAddress = Asset(staticFiles, "static/app.css", "text/css; charset=utf-8")
+	styleAddress = keep("app.css", "text/css; charset=utf-8", styleSheet())
 	iconAddress  = Asset(staticFiles, "static/icon.svg", "image/svg+xml")
 	htmxAddress  = Asset(staticFiles, "static/htmx.min.js", "text/javascript; charset=utf-8")
 )
@@ -38,9 +38,30 @@ func Asset(files fs.FS, name, media string) string {
 	if err != nil {
 		panic(err) // embedded: it is there or the program does not start
 	}
+	return keep(path.Base(name), media, body)
+}
+
+// styleSheet is one sheet of the parts' style and that of each place.
+func styleSheet() []byte {
+	names, err := fs.Glob(staticFiles, "static/places/*.css")
+	if err != nil {
+		panic(err) // the pattern is constant
+	}
+	var sheet []byte
+	for _, name := range append([]string{"static/app.css"}, names...) {
+		body, err := fs.ReadFile(staticFiles, name)
+		if err != nil {
+			panic(err) // embedded, and listed a moment ago
+		}
+		sheet = append(sheet, body...)
+	}
+	return sheet
+}
+
+func keep(name, media string, body []byte) string {
 	sum := sha256.Sum256(body)
 	ext := path.Ext(name)
-	address := AssetRoot + strings.TrimSuffix(path.Base(name), ext) + "." + hex.EncodeToString(sum[:8]) + ext
+	address := AssetRoot + strings.TrimSuffix(name, ext) + "." + hex.EncodeToString(sum[:8]) + ext
 	assets[address] = file{media, body}
 	return address
 }
