@@ -60,6 +60,7 @@ type Batch struct {
 	ToWind  int // with overage
 	Setup   time.Duration
 	Run     time.Duration
+	Delay   time.Duration // of Run: how much longer it takes than reckoned
 	Starts  time.Duration // after the start of the machine's day; setup begins here
 	Ends    time.Duration
 

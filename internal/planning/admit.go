@@ -9,8 +9,7 @@ func (d *draft) admitWhole(large bool) (*draft, int) {
 		if d.complete(order) {
 			continue
 		}
-		trial := d.clone()
-		if trial.whole(order) {
+		if trial := d.withOrder(order); trial != nil {
 			d = trial
 			admitted++
 		} else if large && d.tooLarge(order) {
@@ -18,6 +17,36 @@ func (d *draft) admitWhole(large bool) (*draft, int) {
 		}
 	}
 	return d, admitted
+}
+
+// withOrder gives the day with all that an order still wants, or nothing.
+func (d *draft) withOrder(order []int) *draft {
+	if d.least(order) > d.rooms() {
+		return nil
+	}
+	trial := d.clone()
+	if !trial.whole(order) {
+		return nil
+	}
+	return trial
+}
+
+// least gives the winding time that what an order still wants takes at least: each string more is one more to wind.
+func (d *draft) least(order []int) int64 {
+	var sum int64
+	for _, i := range order {
+		sum += int64(d.demands[i].Strings-d.planned[i]) * d.groups[d.groupOf[i]].each
+	}
+	return sum
+}
+
+// rooms gives the time that all machines have left.
+func (d *draft) rooms() int64 {
+	var sum int64
+	for m := range d.lanes {
+		sum += max(0, d.room(m))
+	}
+	return sum
 }
 
 func (d *draft) complete(order []int) bool {
@@ -52,11 +81,20 @@ func (d *draft) add(demand int) int {
 
 // tooLarge says whether an order has no time even in an empty day.
 func (d *draft) tooLarge(order []int) bool {
-	empty := newDraft(d.shop)
+	large, known := d.large[order[0]]
+	if !known {
+		large = newDraft(d.shop).overflows(order)
+		d.large[order[0]] = large
+	}
+	return large
+}
+
+// overflows says whether an order has no time in an empty day, which is then spoilt.
+func (d *draft) overflows(order []int) bool {
 	for _, i := range order {
-		if left := empty.add(i); left > 0 {
+		if left := d.add(i); left > 0 {
 			g := d.groupOf[i]
-			return empty.noMachine(g) == "" && empty.noWire(g, left) == ""
+			return d.noMachine(g) == "" && d.noWire(g, left) == ""
 		}
 	}
 	return false

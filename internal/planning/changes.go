@@ -29,6 +29,13 @@ type Held struct {
 	Scale  measure.Size
 }
 
+// Delayed is a string of which a batch takes longer than reckoned.
+type Delayed struct {
+	Recipe catalog.RecipeCode
+	Scale  measure.Size
+	By     time.Duration
+}
+
 // Move puts a batch on a machine and pins it there.
 type Move struct {
 	Batch   batch.Code

@@ -1,28 +1,18 @@
 package planning
 
-import (
-	"fmt"
-	"strconv"
-	"strings"
-
-	"windingroom/internal/batch"
-)
+import "windingroom/internal/batch"
 
 // codes names the batches. One that has a code keeps it; so does one of the same strings as a batch before it, that on the same
 // machine first. The others get numbers above all that were given on the day, in sequence, machine by machine, as wide as those.
 func (d *draft) codes() [][]batch.Code {
 	all, taken := d.inherited()
-	prefix := "B" + d.date.Time().Format("060102") + "-"
-	last, width := 0, 2
+	last, width := d.lastNumber, 2
 	if d.batches() > 99 {
 		width = 3
 	}
 	see := func(code batch.Code) {
-		if digits, ours := strings.CutPrefix(string(code), prefix); ours {
-			if n, err := strconv.Atoi(digits); err == nil {
-				last, width = max(last, n), max(width, len(digits))
-			}
-		}
+		n, digits := code.NumberOn(d.date)
+		last, width = max(last, n), max(width, digits)
 	}
 	for code := range taken {
 		see(code)
@@ -30,14 +20,11 @@ func (d *draft) codes() [][]batch.Code {
 	for _, b := range d.before {
 		see(b.Code)
 	}
-	for _, code := range d.used {
-		see(code)
-	}
 	for m := range all {
 		for at := range all[m] {
 			if all[m][at] == "" {
 				last++
-				all[m][at] = batch.Code(fmt.Sprintf("%s%0*d", prefix, width, last))
+				all[m][at] = batch.CodeOf(d.date, last, width)
 			}
 		}
 	}

@@ -17,17 +17,17 @@ func TestCodesStayWithTheirStrings(t *testing.T) {
 	for _, c := range []struct {
 		name   string
 		before []batch.Batch
-		used   []batch.Code
+		last   int
 		want   map[string]string // by recipe
 	}{
-		{"no plan before", nil, nil, map[string]string{"R01": "01", "R00": "02"}},
-		{"one goes on, the other is new", []batch.Batch{{Code: batch.Code(prefix + "07"), Recipe: "R01", Scale: scale}}, nil, map[string]string{"R01": "07", "R00": "08"}},
-		{"the same recipe at another length", []batch.Batch{{Code: batch.Code(prefix + "01"), Recipe: "R00", Scale: scale + 1}}, nil, map[string]string{"R01": "02", "R00": "03"}},
-		{"others were given and went out", nil, []batch.Code{batch.Code(prefix + "41"), "B000101-90"}, map[string]string{"R01": "42", "R00": "43"}},
+		{"no plan before", nil, 0, map[string]string{"R01": "01", "R00": "02"}},
+		{"one goes on, the other is new", []batch.Batch{{Code: batch.Code(prefix + "07"), Recipe: "R01", Scale: scale}}, 0, map[string]string{"R01": "07", "R00": "08"}},
+		{"the same recipe at another length", []batch.Batch{{Code: batch.Code(prefix + "01"), Recipe: "R00", Scale: scale + 1}}, 0, map[string]string{"R01": "02", "R00": "03"}},
+		{"others were given and went out", nil, 41, map[string]string{"R01": "42", "R00": "43"}},
 		{"the part on the machine first", []batch.Batch{{Code: batch.Code(prefix + "03"), Recipe: "R00", Scale: scale, Machine: "M9"},
-			{Code: batch.Code(prefix + "05"), Recipe: "R00", Scale: scale, Machine: "M1"}}, nil, map[string]string{"R00": "05", "R01": "06"}},
+			{Code: batch.Code(prefix + "05"), Recipe: "R00", Scale: scale, Machine: "M1"}}, 0, map[string]string{"R00": "05", "R01": "06"}},
 	} {
-		in.Before, in.Used = c.before, c.used
+		in.Before, in.LastNumber = c.before, c.last
 		for _, b := range planned(propose(t, in)) {
 			if want := batch.Code(prefix + c.want[string(b.Recipe)]); b.Code != want {
 				t.Errorf("%s: %s is %s, want %s", c.name, b.Recipe, b.Code, want)
@@ -41,7 +41,7 @@ func TestADelayStaysWhenMoreIsWound(t *testing.T) {
 	in.Demands = want("O1", 5, 0)
 	kept := propose(t, in)
 	kept.Machines[0].Batches[0].ToWind -= 2 // as with the yield that was learned then
-	kept.Machines[0].Batches[0].Run = 3*time.Minute + 30*time.Minute
+	kept.Machines[0].Batches[0].Run, kept.Machines[0].Batches[0].Delay = 33*time.Minute, 30*time.Minute
 	p := replan(t, in, kept, Changes{Resume: []Held{}})
 	if b := planned(p)[0]; b.ToWind != 5 || b.Run != 35*time.Minute {
 		t.Errorf("%d to wind in %s, want 5 in 35m", b.ToWind, b.Run)

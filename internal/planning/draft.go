@@ -18,12 +18,13 @@ type draft struct {
 	shut    []bool           // by machine: takes nothing more
 	chosen  [][][]batch.Draw // by machine and batch; trim sets it
 	held    []bool           // by group: not wound today
+	owed    []int64          // by group: how much longer than reckoned its next batch takes, ns
 	optimal bool             // no other sequence of its batches is better
 }
 
 func newDraft(s *shop) *draft {
 	d := &draft{shop: s, planned: make([]int, len(s.demands)), taken: make([]int64, len(s.wires)),
-		barred: make([]bool, len(s.groups)*len(s.machines)), held: make([]bool, len(s.groups)), shut: make([]bool, len(s.machines)), chosen: make([][][]batch.Draw, len(s.machines))}
+		barred: make([]bool, len(s.groups)*len(s.machines)), held: make([]bool, len(s.groups)), owed: make([]int64, len(s.groups)), shut: make([]bool, len(s.machines)), chosen: make([][][]batch.Draw, len(s.machines))}
 	for i := range s.machines {
 		d.lanes = append(d.lanes, newLane(s.starts[i]))
 	}
@@ -31,7 +32,7 @@ func newDraft(s *shop) *draft {
 }
 
 func (d *draft) clone() *draft {
-	c := &draft{shop: d.shop, planned: slices.Clone(d.planned), taken: slices.Clone(d.taken), barred: slices.Clone(d.barred), held: slices.Clone(d.held), shut: slices.Clone(d.shut), chosen: slices.Clone(d.chosen), optimal: d.optimal}
+	c := &draft{shop: d.shop, planned: slices.Clone(d.planned), taken: slices.Clone(d.taken), barred: slices.Clone(d.barred), held: slices.Clone(d.held), owed: slices.Clone(d.owed), shut: slices.Clone(d.shut), chosen: slices.Clone(d.chosen), optimal: d.optimal}
 	for i := range d.lanes {
 		c.lanes = append(c.lanes, d.lanes[i].clone())
 	}
@@ -60,16 +61,19 @@ func (d *draft) change(machine, at, ordered int) {
 	d.count(machine, r.group, toWind-r.toWind)
 	r.ordered, r.toWind = ordered, toWind
 	if ordered == 0 {
+		d.owed[r.group] += r.delay
 		l.work -= r.delay
 		l.runs = slices.Delete(l.runs, at, at+1)
 		l.settle(d.shop, at)
 	}
 }
 
-// insert puts a new batch at a position.
+// insert puts a new batch at a position. What is known of its strings' delay goes with it.
 func (d *draft) insert(machine, at, group, ordered int) {
 	l := &d.lanes[machine]
-	l.runs = slices.Insert(l.runs, at, run{group: group})
+	l.runs = slices.Insert(l.runs, at, run{group: group, delay: d.owed[group]})
+	l.work += d.owed[group]
+	d.owed[group] = 0
 	l.settle(d.shop, at)
 	d.change(machine, at, ordered)
 }

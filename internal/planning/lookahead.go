@@ -44,7 +44,7 @@ func LookAhead(in Input, days []Ahead) ([]Plan, error) {
 // After gives the room as a plan leaves it, if all goes as planned: what is loaded, what is on the spools, what is left to wind.
 func After(in Input, p Plan) Input {
 	out := in
-	out.Before, out.Used = nil, nil // are the day's own
+	out.Before, out.LastNumber = nil, 0 // are the day's own
 	out.Machines, out.Spools, out.Demands = slices.Clone(in.Machines), slices.Clone(in.Spools), nil
 	loaded := map[catalog.MachineCode]Loaded{}
 	spool := map[stock.SpoolCode]int{}

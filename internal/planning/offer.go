@@ -21,7 +21,8 @@ func (c *closing) offer(group int, o opening, n int) (offer, int) {
 	toWind, before, own := c.toWind(group, n), 0, []batch.Draw(nil)
 	var added, delay int64
 	if o.fresh {
-		added = l.inserted(c.shop, o.at, &g.fitting)
+		delay = c.owed[group]
+		added = l.inserted(c.shop, o.at, &g.fitting) + delay
 	} else {
 		r := &l.runs[o.at]
 		toWind, before, own, delay = c.toWind(group, r.ordered+n), r.toWind, c.chosen[o.machine][o.at], r.delay

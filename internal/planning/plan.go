@@ -23,6 +23,7 @@ type Plan struct {
 	Proof      string        // how good the plan is shown to be, in words
 	Pinned     []batch.Code  // stay at their place when the day is planned again
 	Held       []Held        // left out until they are resumed
+	Delayed    []Delayed     // strings that are not in the day; the next batch of them takes so much longer
 	Late       []order.Code  // due before the day, or due on it and not planned whole; in due order
 }
 

@@ -27,18 +27,18 @@ func Propose(in Input) (Plan, error) {
 // best plans the day on from a draft in several ways and gives the fullest.
 func (s *shop) best(begun *draft) *draft {
 	d := begun.clone().plan()
-	ways := []func(*shop){}
+	var ways []func(*shop)
 	if slices.Contains(d.barred, true) { // machines wanted the same spool: is it better if they never do?
-		ways = append(ways, func(s *shop) { s.pinning = true })
+		ways = append(ways, (*shop).pin)
 	}
 	if !d.everything() {
 		ways = append(ways, (*shop).smallFirst)
 		if len(ways) > 1 {
-			ways = append(ways, func(s *shop) { s.pinning = true; s.smallFirst() })
+			ways = append(ways, func(s *shop) { s.pin(); s.smallFirst() })
 		}
 		for m := range s.machines { // a spool may be in the way of another machine
 			if d.batches() <= smallDay && len(s.machines) > 1 {
-				ways = append(ways, func(s *shop) { s.closed = m })
+				ways = append(ways, func(s *shop) { s.closed, s.large = m, map[int]bool{} })
 			}
 		}
 	}
@@ -47,7 +47,15 @@ func (s *shop) best(begun *draft) *draft {
 			d = o
 		}
 	}
-	d = begun.promote(d).squeeze().polish()
+	return begun.promote(d).roundOff()
+}
+
+// finished fills the day and rounds it off.
+func (d *draft) finished() *draft { return d.clone().plan().roundOff() }
+
+// roundOff puts in what a full day still has room for, in the best sequence and from the best spools that are found.
+func (d *draft) roundOff() *draft {
+	d = d.squeeze().polish()
 	d.choose()
 	return d.squeeze()
 }
@@ -157,6 +165,9 @@ func (d *draft) settled() *draft {
 	}
 	return d
 }
+
+// pin lets machines keep the spools of scarce wires all day.
+func (s *shop) pin() { s.pinning, s.large = true, map[int]bool{} }
 
 // smallFirst lets the orders with least work come first among those due on one day, or overdue: where wire or time is short,
 // more of them can be complete.

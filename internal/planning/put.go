@@ -4,7 +4,7 @@ package planning
 type slot struct {
 	machine, at int
 	fresh       bool
-	added       int64 // setup a new batch adds
+	added       int64 // setup, and delay, that a new batch adds
 	strings     int   // ordered strings that fit
 	cost        int64 // setup and winding time that they add
 }
@@ -58,6 +58,7 @@ func (d *draft) slot(group, machine, n int) slot {
 	if s.at < 0 {
 		s.fresh = true
 		s.at, s.added = l.cheapest(d.shop, group)
+		s.added += d.owed[group]
 	}
 	if d.room(machine) < s.added {
 		return s

@@ -31,6 +31,12 @@ func (d *draft) regroup() *draft {
 	copy(anew.barred, d.barred)
 	copy(anew.held, d.held)
 	copy(anew.shut, d.shut)
+	copy(anew.owed, d.owed)
+	for m := range d.lanes {
+		for _, r := range d.lanes[m].runs {
+			anew.owed[r.group] += r.delay
+		}
+	}
 	for _, g := range sequence {
 		if anew.put(g, total[g]) < total[g] {
 			return d

@@ -17,27 +17,15 @@ import (
 //
 // Input is the room without the released batches: neither their strings are among the demands nor their wire among the free.
 func Replan(in Input, kept Plan, changes Changes) (Plan, error) {
-	var extra []groupKey
-	for _, day := range kept.Machines {
-		for _, b := range day.Batches {
-			if b.Status != batch.Proposed {
-				extra = append(extra, groupKey{b.Recipe, b.Scale})
-			}
-		}
-	}
-	if in.Before == nil {
-		in.Before = batchesOf(kept)
-	}
-	s, err := newShop(in, extra...)
+	r, err := revise(in, kept)
 	if err != nil {
 		return Plan{}, err
 	}
-	r := &revision{draft: s.draftOf(kept), kept: kept}
 	if reflect.DeepEqual(changes, Changes{}) && r.unchanged() {
 		return kept, nil
 	}
 	for _, h := range changes.Resume {
-		if g := s.groupNamed(h.Recipe, h.Scale); g != none {
+		if g := r.groupNamed(h.Recipe, h.Scale); g != none {
 			r.held[g] = false
 		}
 	}
@@ -45,7 +33,25 @@ func Replan(in Input, kept Plan, changes Changes) (Plan, error) {
 		return Plan{}, err
 	}
 	r.draft.trim()
-	return s.best(r.draft).write(), nil
+	return r.finished().write(), nil
+}
+
+// revise begins a day with what is kept of it.
+func revise(in Input, kept Plan) (*revision, error) {
+	var extra []groupKey
+	for _, b := range batchesOf(kept) {
+		if b.Status != batch.Proposed {
+			extra = append(extra, groupKey{b.Recipe, b.Scale})
+		}
+	}
+	if in.Before == nil {
+		in.Before = batchesOf(kept)
+	}
+	s, err := newShop(in, extra...)
+	if err != nil {
+		return nil, err
+	}
+	return &revision{draft: s.draftOf(kept), kept: kept}, nil
 }
 
 func (s *shop) groupNamed(b catalog.RecipeCode, scale measure.Size) int {
@@ -58,6 +64,11 @@ func (s *shop) draftOf(kept Plan) *draft {
 	for _, h := range kept.Held {
 		if g := s.groupNamed(h.Recipe, h.Scale); g != none {
 			d.held[g] = true
+		}
+	}
+	for _, l := range kept.Delayed {
+		if g := s.groupNamed(l.Recipe, l.Scale); g != none {
+			d.owed[g] = int64(l.By)
 		}
 	}
 	for _, day := range kept.Machines {
@@ -103,15 +114,14 @@ func (d *draft) readmit(m, g int, b *batch.Batch, pinned bool) bool {
 		}
 	}
 	if ordered == 0 {
+		d.owed[g] += int64(b.Delay)
 		return false
 	}
 	l.paste(d.shop, len(l.runs), r, 0)
 	at := len(l.runs) - 1
 	d.change(m, at, ordered)
-	if by := int64(b.Run) - int64(b.ToWind)*d.groups[g].each; by != 0 {
-		l.runs[at].delay += by
-		l.work += by
-	}
+	l.runs[at].delay += int64(b.Delay)
+	l.work += int64(b.Delay)
 	return true
 }
 

@@ -31,11 +31,12 @@ type shop struct {
 	pinning       bool // machines keep the spools of scarce wires all day
 	scrapPerMount measure.Size
 	before        []batch.Batch // whose codes go on
-	used          []batch.Code  // that no new batch gets
+	lastNumber    int           // that a batch of the day was given
 	closed        int           // machine that takes no new batch, or none
 	demands       []requirements.Demand
-	orders        [][]int // demands of each order, in due order
-	admission     [][]int // the same in the order in which they come in
+	orders        [][]int      // demands of each order, in due order
+	admission     [][]int      // the same in the order in which they come in
+	large         map[int]bool // by first demand, as far as it was asked: an order too large for an empty day
 	groups        []group
 	groupOf       []int // of each demand
 	wires         []wire
@@ -83,8 +84,8 @@ type groupKey struct {
 }
 
 func newShop(in Input, extra ...groupKey) (*shop, error) {
-	s := &shop{date: in.Date, practice: in.Practice, rates: ratesOf(in.Practice), terms: in.Terms, scrapPerMount: in.ScrapPerMount, closed: none,
-		before: in.Before, used: in.Used}
+	s := &shop{large: map[int]bool{}, date: in.Date, practice: in.Practice, rates: ratesOf(in.Practice), terms: in.Terms, scrapPerMount: in.ScrapPerMount, closed: none,
+		before: in.Before, lastNumber: in.LastNumber}
 	s.machines = slices.Clone(in.Machines)
 	slices.SortFunc(s.machines, func(a, b Machine) int { return cmp.Compare(a.Code, b.Code) })
 	for i, m := range s.machines {

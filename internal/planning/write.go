@@ -38,6 +38,11 @@ func (d *draft) write() Plan {
 			p.Held = append(p.Held, Held{d.groups[g].recipe, d.groups[g].scale})
 		}
 	}
+	for g, owed := range d.owed {
+		if owed != 0 {
+			p.Delayed = append(p.Delayed, Delayed{d.groups[g].recipe, d.groups[g].scale, time.Duration(owed)})
+		}
+	}
 	p.NotPlanned, p.Late = d.leftOut(), d.late()
 	d.prove(&p)
 	return p
@@ -49,11 +54,12 @@ func (d *draft) batchAt(m, at int) batch.Batch {
 	g := &d.groups[r.group]
 	b := batch.Batch{
 		Date: d.date, Status: batch.Proposed, Recipe: g.recipe, Scale: g.scale, Ordered: r.ordered, ToWind: r.toWind,
-		Run: time.Duration(d.winding(r)), Draws: d.chosen[m][at],
+		Run: time.Duration(d.winding(r)), Delay: time.Duration(r.delay), Draws: d.chosen[m][at],
 	}
 	if r.stands != nil {
 		b = *r.stands
 		b.Run = time.Duration(d.winding(r))
+		b.Delay += b.Run - r.stands.Run
 	}
 	b.Machine, b.Sequence = d.machines[m].Code, at+1
 	return b

@@ -24,12 +24,13 @@ type batchRow struct {
 	Ordered, ToWind int
 	Setup, Run      time.Duration
 	Starts, Ends    time.Duration
+	Delay           time.Duration
 }
 
 func (r batchRow) batch(draws []batch.Draw, serves []batch.Serve) batch.Batch {
 	return batch.Batch{Code: r.Code, Date: r.Date, Machine: r.Machine, Sequence: r.Sequence, Status: r.Status,
 		Recipe: r.Recipe, Scale: r.Scale, Ordered: r.Ordered, ToWind: r.ToWind,
-		Setup: r.Setup, Run: r.Run, Starts: r.Starts, Ends: r.Ends, Draws: draws, Serves: serves}
+		Setup: r.Setup, Run: r.Run, Delay: r.Delay, Starts: r.Starts, Ends: r.Ends, Draws: draws, Serves: serves}
 }
 
 type drawRow struct {
@@ -113,10 +114,10 @@ func (t *tx) addBatches(batches []batch.Batch) error {
 			serves = append(serves, serveRow{b.Code, s.Order, s.Line, s.Position, s.Strings})
 		}
 	}
-	const columns = "code, date, machine, sequence, status, recipe, scale, ordered, to_wind, setup, run, starts, ends"
+	const columns = "code, date, machine, sequence, status, recipe, scale, ordered, to_wind, setup, run, delay, starts, ends"
 	err := insert(t, "batches", columns, batches, func(b batch.Batch) []any {
 		return []any{b.Code, day(b.Date), b.Machine, b.Sequence, b.Status, b.Recipe, b.Scale, b.Ordered, b.ToWind,
-			int64(b.Setup), int64(b.Run), int64(b.Starts), int64(b.Ends)}
+			int64(b.Setup), int64(b.Run), int64(b.Delay), int64(b.Starts), int64(b.Ends)}
 	})
 	if err != nil {
 		return err

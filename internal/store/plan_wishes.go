@@ -1,6 +1,8 @@
 package store
 
 import (
+	"time"
+
 	"windingroom/internal/batch"
 	"windingroom/internal/calendar"
 	"windingroom/internal/catalog"
@@ -23,6 +25,12 @@ type differenceRow struct {
 	OtherDraws  bool
 }
 
+type delayRow struct {
+	Recipe catalog.RecipeCode
+	Scale  measure.Size
+	Delay  time.Duration
+}
+
 // wishes reads what the lead asked of a plan, and what differs from the one before.
 func (r *reader) wishes(p *workshop.DayPlan) error {
 	var err error
@@ -31,6 +39,13 @@ func (r *reader) wishes(p *workshop.DayPlan) error {
 	}
 	if p.Held, err = list[planning.Held](r, "SELECT recipe, scale FROM plan_held WHERE date = ? ORDER BY number", day(p.Date)); err != nil {
 		return err
+	}
+	delays, err := list[delayRow](r, "SELECT * FROM plan_delays WHERE date = ? ORDER BY number", day(p.Date))
+	if err != nil {
+		return err
+	}
+	for _, l := range delays {
+		p.Delayed = append(p.Delayed, planning.Delayed{Recipe: l.Recipe, Scale: l.Scale, By: l.Delay})
 	}
 	if p.Down, err = list[catalog.MachineCode](r, "SELECT machine FROM plan_down WHERE date = ? ORDER BY machine", day(p.Date)); err != nil {
 		return err
@@ -57,6 +72,11 @@ func (t *tx) addWishes(p workshop.DayPlan) error {
 	})); err != nil {
 		return err
 	}
+	if err := insert(t, "plan_delays", "date, number, recipe, scale, delay", p.Delayed, inOrder(func(n int, l planning.Delayed) []any {
+		return []any{date, n, l.Recipe, l.Scale, int64(l.By)}
+	})); err != nil {
+		return err
+	}
 	if err := insert(t, "plan_down", "date, machine", p.Down, func(m catalog.MachineCode) []any { return []any{date, m} }); err != nil {
 		return err
 	}
@@ -78,7 +98,7 @@ func inOrder[T any](values func(int, T) []any) func(T) []any {
 
 // forget removes what was asked of a day's plan and what it left over.
 func (t *tx) forget(date calendar.Date) error {
-	for _, table := range []string{"machine_loads", "plan_unplanned", "plan_late", "plan_pins", "plan_held", "plan_down", "plan_differences"} {
+	for _, table := range []string{"machine_loads", "plan_unplanned", "plan_late", "plan_pins", "plan_held", "plan_delays", "plan_down", "plan_differences"} {
 		if _, err := t.exec("DELETE FROM "+table+" WHERE date = ?", day(date)); err != nil {
 			return err
 		}

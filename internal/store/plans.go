@@ -133,6 +133,9 @@ func (t *tx) SavePlan(p workshop.DayPlan) error {
 			proposed = append(proposed, b)
 		}
 	}
+	if err := t.noteNumbers(p.Date, proposed); err != nil {
+		return err
+	}
 	if err := t.restand(p); err != nil {
 		return err
 	}
@@ -151,6 +154,23 @@ func (t *tx) SavePlan(p workshop.DayPlan) error {
 	return t.addLeftOver(p.Plan)
 }
 
+// LastBatchNumber gives the highest number that a batch of a day was ever given.
+func (r *reader) LastBatchNumber(date calendar.Date) (int, error) {
+	return one[int](r, "SELECT COALESCE(MAX(number), 0) FROM batch_numbers WHERE date = ?", day(date))
+}
+
+// noteNumbers notes the highest number of a day's batches, if it is higher than all before.
+func (t *tx) noteNumbers(date calendar.Date, batches []batch.Batch) error {
+	last := 0
+	for _, b := range batches {
+		n, _ := b.Code.NumberOn(date)
+		last = max(last, n)
+	}
+	_, err := t.exec(`INSERT INTO batch_numbers (date, number) VALUES (?, ?) ON CONFLICT (date) DO UPDATE
+		SET number = CASE WHEN excluded.number > batch_numbers.number THEN excluded.number ELSE batch_numbers.number END`, day(date), last)
+	return named("plan", date.String(), err)
+}
+
 // restand gives the batches of a day that stand the places and times of a plan, which must hold exactly those.
 func (t *tx) restand(p workshop.DayPlan) error {
 	if _, err := t.exec("UPDATE batches SET sequence = sequence + 1000000 WHERE date = ?", day(p.Date)); err != nil {
@@ -161,9 +181,9 @@ func (t *tx) restand(p workshop.DayPlan) error {
 		return err
 	}
 	for _, b := range p.Standing() {
-		n, err := t.exec(`UPDATE batches SET machine = ?, sequence = ?, setup = ?, run = ?, starts = ?, ends = ?
+		n, err := t.exec(`UPDATE batches SET machine = ?, sequence = ?, setup = ?, run = ?, delay = ?, starts = ?, ends = ?
 			WHERE code = ? AND date = ? AND status = ?`,
-			b.Machine, b.Sequence, int64(b.Setup), int64(b.Run), int64(b.Starts), int64(b.Ends), b.Code, day(p.Date), b.Status)
+			b.Machine, b.Sequence, int64(b.Setup), int64(b.Run), int64(b.Delay), int64(b.Starts), int64(b.Ends), b.Code, day(p.Date), b.Status)
 		if err != nil {
 			return named("batch", b.Code, err)
 		}

@@ -244,14 +244,14 @@ func (w workday) delays(asked DayChanges, c *planning.Changes) error {
 	for _, x := range asked.Late {
 		b, err := w.batch(x.Batch, "late")
 		switch {
-		case err != nil:
+		case err != nil && !w.delayedAs(x):
 			return err
 		case b.Status == batch.Finished:
 			return fmt.Errorf("late: batch %s is finished: %w", b.Code, ErrStage)
 		case x.By < 0 || x.By > mostDelay:
 			return wrong("late", "%g minutes: 0 to %g are wanted", x.By.Minutes(), mostDelay.Minutes())
 		}
-		if more := x.By - w.delay(b); more != 0 {
+		if more := x.By - b.Delay; more != 0 && err == nil {
 			c.Late = append(c.Late, planning.Delay{Batch: b.Code, By: more})
 		}
 	}

@@ -103,7 +103,7 @@ func (w workday) stillThere(r Reader) error {
 		return nil // it was dropped with an order's change, or there was none: nothing is lost
 	}
 	same := slices.EqualFunc(now.Standing(), w.kept.Standing(), func(a, b batch.Batch) bool { return a.Code == b.Code && a.Status == b.Status })
-	if w.planned && (len(w.kept.Standing()) > 0 || w.wished(now) || w.wished(w.kept)) {
+	if w.planned && (len(w.kept.Standing()) > 0 || wished(now) || wished(w.kept)) {
 		same = same && now.ProposedAt.Equal(w.kept.ProposedAt)
 	}
 	if !same {

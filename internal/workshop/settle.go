@@ -1,7 +1,6 @@
 package workshop
 
 import (
-	"cmp"
 	"reflect"
 	"slices"
 
@@ -9,57 +8,19 @@ import (
 	"windingroom/internal/planning"
 )
 
-// settlings bounds how often a day is planned on. Every time it is a better one, so two or three are enough.
-const settlings = 6
-
-// propose plans the day on from its kept plan until that is what planning it again gives. changed is false where the kept plan
-// stands as it is.
+// propose plans the day: all of it where nothing is released and the lead has asked for nothing, else on from its kept plan. The
+// answer is what planning the day again gives. changed is false where the kept plan stands as it is.
 func (w workday) propose() (next DayPlan, changed bool, err error) {
-	for range settlings {
-		again, more, err := w.proposeOnce()
-		if err != nil || !more {
-			return again, changed, err
-		}
-		w, next, changed = w.with(again), again, true
-	}
-	return next, changed, nil
-}
-
-// with gives the day with another plan in place of the kept one.
-func (w workday) with(next DayPlan) workday {
-	before := slices.Collect(batchesOf(next.Plan))
-	w.input.Before = append(before, w.input.Before...)
-	w.kept, w.planned = next, true
-	return w
-}
-
-// proposeOnce plans the day: all of it where nothing is released and the lead has asked for nothing. Else what the lead asked
-// and what stands is kept, and the rest as it is or all anew, whichever is better.
-func (w workday) proposeOnce() (next DayPlan, changed bool, err error) {
 	next = DayPlan{Allowed: w.kept.Allowed, Down: w.kept.Down}
-	if !w.planned || len(w.kept.Standing()) == 0 && !w.wished(w.kept) {
-		if next.Plan, err = planning.Propose(w.input); err != nil {
-			return next, false, err
-		}
-		return w.orKept(next)
+	if !w.planned || len(w.kept.Standing()) == 0 && !wished(w.kept) {
+		next.Plan, err = planning.Propose(w.input)
+	} else {
+		next.Plan, err = planning.Again(w.input, w.kept.Plan, w.news())
 	}
-	news := w.news()
-	if next.Plan, err = planning.Replan(w.input, w.kept.Plan, news); err != nil {
-		return next, false, err
+	if err == nil {
+		err = noteEach(next.Plan, w.input.Bench)
 	}
-	anew, err := planning.Replan(w.input, w.withoutFree(), again(news))
 	if err != nil {
-		return next, false, err
-	}
-	if better(anew, next.Plan) {
-		next.Plan = anew
-	}
-	return w.orKept(next)
-}
-
-// orKept gives the kept plan where the next one is the same.
-func (w workday) orKept(next DayPlan) (plan DayPlan, changed bool, err error) {
-	if err := noteEach(next.Plan, w.input.Bench); err != nil {
 		return next, false, err
 	}
 	if w.planned && reflect.DeepEqual(next.Plan, w.kept.Plan) {
@@ -68,39 +29,31 @@ func (w workday) orKept(next DayPlan) (plan DayPlan, changed bool, err error) {
 	return next, true, nil
 }
 
-// better says whether fewer orders are late for want of strings with a plan than with another, or as many and more strings are
-// wound for orders.
-func better(a, b planning.Plan) bool {
-	return cmp.Or(cmp.Compare(lateAndOpen(b), lateAndOpen(a)), cmp.Compare(orderedIn(a), orderedIn(b))) > 0
+// with gives the day with another plan in place of the kept one.
+func (w workday) with(next DayPlan) workday {
+	w.input.Before = slices.AppendSeq(slices.Collect(batchesOf(next.Plan)), slices.Values(w.input.Before))
+	w.kept, w.planned = next, true
+	return w
 }
 
-// lateAndOpen counts the late orders that a plan does not complete.
-func lateAndOpen(p planning.Plan) int {
-	n := 0
-	for _, code := range p.Late {
-		if slices.ContainsFunc(p.NotPlanned, func(left planning.NotPlanned) bool { return left.Order == code }) {
-			n++
+// wentOut gives the strings of a batch that the last change took out of the day.
+func (w workday) wentOut(code batch.Code) (planning.Held, bool) {
+	for _, d := range w.kept.Differences {
+		if d.What == planning.WentOut && equalCodes(d.Batch, code) {
+			return planning.Held{Recipe: d.Recipe, Scale: d.Scale}, true
 		}
 	}
-	return n
-}
-
-// orderedIn counts the strings that a plan winds for orders.
-func orderedIn(p planning.Plan) int {
-	n := 0
-	for b := range batchesOf(p) {
-		n += b.Ordered
-	}
-	return n
+	return planning.Held{}, false
 }
 
 // heldAs gives the strings of a batch that went out of the day when they were held, and are held still.
 func (w workday) heldAs(code batch.Code) (planning.Held, bool) {
-	for _, d := range w.kept.Differences {
-		h := planning.Held{Recipe: d.Recipe, Scale: d.Scale}
-		if d.What == planning.WentOut && equalCodes(d.Batch, code) && slices.Contains(w.kept.Held, h) {
-			return h, true
-		}
-	}
-	return planning.Held{}, false
+	h, out := w.wentOut(code)
+	return h, out && slices.Contains(w.kept.Held, h)
+}
+
+// delayedAs says whether a batch went out of the day with a delay, and its strings have that still.
+func (w workday) delayedAs(x planning.Delay) bool {
+	h, out := w.wentOut(x.Batch)
+	return out && slices.Contains(w.kept.Delayed, planning.Delayed{Recipe: h.Recipe, Scale: h.Scale, By: x.By})
 }

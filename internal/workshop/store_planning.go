@@ -12,6 +12,8 @@ import (
 // PlanningReader is what the shop knows of its days beyond one plan: what machines are loaded with, which sheets the bench has.
 type PlanningReader interface {
 	Plan(date calendar.Date) (DayPlan, error)
+	// LastBatchNumber gives the highest number that a batch of a day was ever given, in plans that are gone too; zero for none.
+	LastBatchNumber(date calendar.Date) (int, error)
 	// Loaded gives what each machine had on it after the last day before date of which anything was released, with what is still
 	// proposed for that day.
 	Loaded(before calendar.Date) (map[catalog.MachineCode]planning.Loaded, error)

@@ -33,8 +33,8 @@ func readWorkday(r Reader, date calendar.Date) (w workday, err error) {
 	for b := range batchesOf(w.kept.Plan) {
 		w.input.Before = append(w.input.Before, b)
 	}
-	for _, d := range w.kept.Differences {
-		w.input.Used = append(w.input.Used, d.Batch)
+	if w.input.LastNumber, err = r.LastBatchNumber(date); err != nil {
+		return w, err
 	}
 	for i := range w.input.Machines {
 		w.input.Machines[i].Down = slices.Contains(w.kept.Down, w.input.Machines[i].Code)
@@ -79,32 +79,16 @@ func again(c planning.Changes) planning.Changes {
 }
 
 // wished says whether the lead has asked anything of a plan of the day.
-func (w workday) wished(p DayPlan) bool {
-	if len(p.Pinned)+len(p.Held)+len(p.Down) > 0 || p.Allowed > 0 {
+func wished(p DayPlan) bool {
+	if len(p.Pinned)+len(p.Held)+len(p.Down)+len(p.Delayed) > 0 || p.Allowed > 0 {
 		return true
 	}
 	for b := range batchesOf(p.Plan) {
-		if w.delay(b) != 0 {
+		if b.Delay != 0 {
 			return true
 		}
 	}
 	return false
-}
-
-// delay gives how much longer a batch takes than reckoned.
-func (w workday) delay(b batch.Batch) time.Duration {
-	making, err := w.input.Bench.Making(b.Recipe, b.Scale)
-	if err != nil {
-		return 0 // planning names what is wrong with the recipe
-	}
-	return b.Run - time.Duration(b.ToWind)*making.Each
-}
-
-// withoutFree gives the kept plan without the batches that planning may put anywhere.
-func (w workday) withoutFree() planning.Plan {
-	return only(w.kept.Plan, func(b batch.Batch) bool {
-		return b.Status != batch.Proposed || slices.Contains(w.kept.Pinned, b.Code) || w.delay(b) != 0
-	})
 }
 
 // only gives a plan with some of its batches.

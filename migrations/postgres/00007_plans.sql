@@ -1,0 +1,26 @@
+-- Numbers of batches that are never given twice, and delays that stay with their strings.
+
+-- +goose Up
+-- The highest number that a batch of a day was ever given. It stays when the plan goes: a printed sheet may still bear it.
+CREATE TABLE batch_numbers (
+    date   CODE   NOT NULL PRIMARY KEY CHECK (length(date) = 10),
+    number BIGINT NOT NULL CHECK (number >= 0)
+);
+INSERT INTO batch_numbers (date, number)
+SELECT '20' || substr(code, 2, 2) || '-' || substr(code, 4, 2) || '-' || substr(code, 6, 2), max(CAST(substr(code, 9) AS BIGINT))
+FROM (SELECT code FROM batches UNION SELECT batch FROM sheet_issues UNION SELECT batch FROM plan_differences) given
+WHERE code ~ '^B[0-9]{6}-[0-9]{1,9}$'
+GROUP BY 1;
+
+-- How much longer a batch takes than reckoned.
+ALTER TABLE batches ADD COLUMN delay BIGINT NOT NULL DEFAULT 0;
+
+-- The same of strings that are not in the day: the next batch of them has it.
+CREATE TABLE plan_delays (
+    date   CODE   NOT NULL REFERENCES plans (date),
+    number BIGINT NOT NULL,
+    recipe CODE   NOT NULL REFERENCES recipes (code),
+    scale  BIGINT NOT NULL CHECK (scale > 0),
+    delay  BIGINT NOT NULL,
+    PRIMARY KEY (date, number)
+);
