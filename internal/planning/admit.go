@@ -5,30 +5,21 @@ package planning
 // on although it never fits.
 func (d *draft) admitWhole(large bool) (*draft, int) {
 	admitted := 0
+	spare := &draft{}
 	for _, order := range d.admission {
 		if d.complete(order) {
 			continue
 		}
-		if trial := d.withOrder(order); trial != nil {
-			d = trial
-			admitted++
+		if d.least(order) <= d.rooms() && d.cloneTo(spare).whole(order) {
+			d, spare = spare, d
+			if admitted++; admitted == 1 {
+				spare = &draft{} // the first is the caller's
+			}
 		} else if large && d.tooLarge(order) {
 			d.share(order)
 		}
 	}
 	return d, admitted
-}
-
-// withOrder gives the day with all that an order still wants, or nothing.
-func (d *draft) withOrder(order []int) *draft {
-	if d.least(order) > d.rooms() {
-		return nil
-	}
-	trial := d.clone()
-	if !trial.whole(order) {
-		return nil
-	}
-	return trial
 }
 
 // least gives the winding time that what an order still wants takes at least: each string more is one more to wind.

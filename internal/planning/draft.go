@@ -31,10 +31,19 @@ func newDraft(s *shop) *draft {
 	return d
 }
 
-func (d *draft) clone() *draft {
-	c := &draft{shop: d.shop, planned: slices.Clone(d.planned), taken: slices.Clone(d.taken), barred: slices.Clone(d.barred), held: slices.Clone(d.held), owed: slices.Clone(d.owed), shut: slices.Clone(d.shut), chosen: slices.Clone(d.chosen), optimal: d.optimal}
-	for i := range d.lanes {
-		c.lanes = append(c.lanes, d.lanes[i].clone())
+func (d *draft) clone() *draft { return d.cloneTo(&draft{}) }
+
+// cloneTo clones into a draft that nobody needs any more, in the memory that it has.
+func (d *draft) cloneTo(c *draft) *draft {
+	c.shop, c.optimal = d.shop, d.optimal
+	c.planned, c.taken, c.owed = append(c.planned[:0], d.planned...), append(c.taken[:0], d.taken...), append(c.owed[:0], d.owed...)
+	c.barred, c.shut, c.held = append(c.barred[:0], d.barred...), append(c.shut[:0], d.shut...), append(c.held[:0], d.held...)
+	c.chosen = append(c.chosen[:0], d.chosen...)
+	if len(c.lanes) != len(d.lanes) {
+		c.lanes = make([]lane, len(d.lanes))
+	}
+	for m := range d.lanes {
+		d.lanes[m].cloneTo(&c.lanes[m])
 	}
 	return c
 }

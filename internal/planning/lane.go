@@ -33,10 +33,9 @@ func newLane(start fitting) lane {
 
 func (l *lane) setup() int64 { return l.paid[len(l.runs)] }
 
-func (l *lane) clone() lane {
-	c := *l
-	c.runs, c.before, c.paid = slices.Clone(l.runs), slices.Clone(l.before), slices.Clone(l.paid)
-	return c
+func (l *lane) cloneTo(c *lane) {
+	c.runs, c.before, c.paid = append(c.runs[:0], l.runs...), append(c.before[:0], l.before...), append(c.paid[:0], l.paid...)
+	c.work, c.reserve = l.work, l.reserve
 }
 
 // settle recomputes what follows position from.

@@ -47,7 +47,8 @@ func TestInsertedIsTheDifference(t *testing.T) {
 		}
 		l.settle(s, 0)
 		at, g := rapid.IntRange(0, len(l.runs)).Draw(t, "at"), group.Draw(t, "new")
-		with := l.clone()
+		var with lane
+		l.cloneTo(&with)
 		with.runs = slices.Insert(with.runs, at, run{group: g})
 		with.settle(s, 0)
 		if got, want := l.inserted(s, at, &s.groups[g].fitting), with.setup()-l.setup(); got != want {
