@@ -217,6 +217,7 @@ func (c *checker) check(plan planDoc, estimate func(string) []byte) map[string]i
 	drawn := map[string]int64{}
 	names := map[string]bool{}
 	var setupAll float64
+	evenings := map[string]evening{}
 	for _, m := range plan.Machines {
 		machine, ok := c.machines[m.Machine]
 		if !ok {
@@ -233,11 +234,7 @@ func (c *checker) check(plan planDoc, estimate func(string) []byte) map[string]i
 			names[b.Batch] = true
 			recipe := c.recipes[b.Recipe]
 			wraps := c.wraps(b.Recipe)
-			cut := c.setting["head_mm"] + b.Scale*25.4 + c.setting["tail_mm"] + c.setting["chuck_waste_mm"]
-			if recipe["ball_end"] == "yes" {
-				cut += c.setting["ball_end_allowance_mm"]
-			}
-			if cut > number(c.t, machine["longest_mm"])+1e-9 {
+			if cut := c.cut(b.Recipe, b.Scale); cut > number(c.t, machine["longest_mm"])+1e-9 {
 				c.t.Errorf("%s: a cut of %.1f mm is too long for %s", at, cut, m.Machine)
 			}
 			if w := machine["winds"]; w == "plain" && len(wraps) > 0 || w == "wound" && len(wraps) == 0 {
@@ -300,6 +297,11 @@ func (c *checker) check(plan planDoc, estimate func(string) []byte) map[string]i
 			clock = b.Ends
 			setupAll += b.Setup
 		}
+		last := ""
+		if n := len(m.Batches); n > 0 {
+			last = stringKey(m.Batches[n-1].Recipe, m.Batches[n-1].Scale)
+		}
+		evenings[m.Machine] = evening{on, clock, last}
 		if clock > number(c.t, machine["minutes_per_day"])+1e-6 {
 			c.t.Errorf("%s works %v of its %s minutes", m.Machine, clock, machine["minutes_per_day"])
 		}
@@ -335,6 +337,7 @@ func (c *checker) check(plan planDoc, estimate func(string) []byte) map[string]i
 	if plan.SetupBound > plan.Setup+1e-9 || plan.SetupBound < 0 {
 		c.t.Errorf("setup bound %v above setup %v", plan.SetupBound, plan.Setup)
 	}
+	c.missed(plan, evenings, drawn, estimate)
 	left := map[string]bool{}
 	for _, n := range plan.NotPlanned {
 		left[n.Order] = true

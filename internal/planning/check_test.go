@@ -88,13 +88,13 @@ func (c *checker) day(day MachineDay) error {
 		on[fmt.Sprint("layer", i)], on[fmt.Sprint("layer", i, " spool")] = string(w.Wire), string(w.Spool)
 	}
 	var clock time.Duration
-	seen := map[string]bool{}
+	before := ""
 	for i, b := range day.Batches {
 		what := fmt.Sprint(b.Recipe, b.Scale)
-		if b.Sequence != i+1 || b.Machine != m.Code || c.codes[b.Code] || seen[what] || b.Starts != clock || b.Status != batch.Proposed {
-			return fmt.Errorf("batch %s: sequence %d, starts %s at %s, or wound twice", b.Code, b.Sequence, b.Starts, clock)
+		if b.Sequence != i+1 || b.Machine != m.Code || c.codes[b.Code] || what == before || b.Starts != clock || b.Status != batch.Proposed {
+			return fmt.Errorf("batch %s: sequence %d, starts %s at %s, or wound twice on end", b.Code, b.Sequence, b.Starts, clock)
 		}
-		c.codes[b.Code], seen[what] = true, true
+		c.codes[b.Code], before = true, what
 		if err := c.batch(m, b, on); err != nil {
 			return fmt.Errorf("batch %s: %w", b.Code, err)
 		}

@@ -15,6 +15,7 @@ type closing struct {
 	spans   map[stock.SpoolCode][]span // only looked up, never walked
 	left    [][]measure.Mass           // by wire and spool
 	tried   []trial                    // by group
+	last    bool                       // the sequence is final: a machine may wind a group twice
 }
 
 // trial remembers whether a string of a group has a place.
@@ -23,8 +24,8 @@ type trial struct {
 	waits     int // wire whose spools are elsewhere when there is time, or none
 }
 
-func (d *draft) closing() *closing {
-	c := &closing{draft: d}
+func (d *draft) closing(last bool) *closing {
+	c := &closing{draft: d, last: last}
 	c.renew()
 	return c
 }
@@ -53,7 +54,8 @@ func (c *closing) renew() {
 	}
 }
 
-// opening is where strings of a group could go: into its batch on a machine, or into a new one at a position.
+// opening is where strings of a group could go: into a batch of it on a machine, or into a new one at a position. A machine winds a
+// group twice only where its batch may not grow, such as when another machine has the spool next.
 type opening struct {
 	machine, at int
 	fresh       bool
@@ -66,12 +68,21 @@ func (c *closing) openings(group int) []opening {
 		if c.held[group] || c.shut[m] || !c.groups[group].takes[m] {
 			continue
 		}
-		if at := l.find(group); at >= 0 {
-			list = append(list, opening{m, at, false})
+		grows := func(at int) bool {
+			return at >= 0 && at < len(l.runs) && l.runs[at].group == group && l.runs[at].stands == nil
+		}
+		for at := range l.runs {
+			if grows(at) {
+				list = append(list, opening{m, at, false})
+			}
+		}
+		if !c.last && l.find(group) >= 0 {
 			continue
 		}
 		for at := l.behindFixed(); at <= len(l.runs); at++ {
-			list = append(list, opening{m, at, true})
+			if !grows(at-1) && !grows(at) {
+				list = append(list, opening{m, at, true})
+			}
 		}
 	}
 	return list

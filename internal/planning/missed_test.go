@@ -40,10 +40,10 @@ func missed(in Input, p Plan) error {
 				var end time.Duration
 				winds := false
 				for _, b := range day.Batches {
-					end, winds = b.Ends, winds || (b.Recipe == d.Recipe && b.Scale == d.Scale)
+					end, winds = b.Ends, b.Recipe == d.Recipe && b.Scale == d.Scale
 				}
 				if winds || !m.Takes(mk.Plain(), mk.CoreCut) {
-					continue // what it winds already would have to grow where it is
+					continue // the last batch would have to grow
 				}
 				var draws []batch.Draw
 				for _, u := range mk.Uses {

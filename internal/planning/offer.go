@@ -12,6 +12,14 @@ type offer struct {
 	*draft
 	strings int
 	cost    int64 // setup and winding that they add
+	fresh   bool  // they are a batch of their own
+}
+
+func (o offer) before(other offer) bool {
+	if o.fresh != other.fresh {
+		return other.fresh
+	}
+	return o.cost < other.cost
 }
 
 // offer puts n strings of a group in at an opening and gives the day with them, or no day: then for which wire they wait there,
@@ -65,7 +73,7 @@ func (c *closing) with(group int, o opening, n int, draws []batch.Draw) (offer, 
 	}
 	d.optimal = false
 	was := c.courses[m].work
-	return offer{d, n, course.work[len(course.work)-1] - was[len(was)-1]}, none
+	return offer{d, n, course.work[len(course.work)-1] - was[len(was)-1], o.fresh}, none
 }
 
 // pick chooses spools for a batch at an opening among those that no other machine has then: the batch's own ones, the loaded

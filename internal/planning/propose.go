@@ -55,9 +55,9 @@ func (d *draft) finished() *draft { return d.clone().plan().roundOff() }
 
 // roundOff puts in what a full day still has room for, in the best sequence and from the best spools that are found.
 func (d *draft) roundOff() *draft {
-	d = d.squeeze().polish()
+	d = d.squeeze(false).polish()
 	d.choose()
-	return d.squeeze()
+	return d.squeeze(true)
 }
 
 // another plans the day on from its beginning in a way of its own.

@@ -32,6 +32,7 @@ func Replan(in Input, kept Plan, changes Changes) (Plan, error) {
 	if err := r.apply(changes); err != nil {
 		return Plan{}, err
 	}
+	r.joinTwins()
 	r.draft.trim()
 	return r.finished().write(), nil
 }
@@ -169,6 +170,26 @@ func (r *revision) wireIsThere() bool {
 		}
 	}
 	return true
+}
+
+// joinTwins makes one of two batches of a group on a machine that nothing keeps apart.
+func (d *draft) joinTwins() {
+	for m := range d.lanes {
+		l := &d.lanes[m]
+		for at := len(l.runs) - 1; at > 0; at-- {
+			r := &l.runs[at]
+			first := l.find(r.group)
+			if r.stands != nil || r.fixed || first < 0 || first >= at || l.runs[first].fixed {
+				continue
+			}
+			n := l.runs[first].ordered + r.ordered
+			d.change(m, at, 0)
+			d.change(m, first, n)
+			l.runs[first].delay += d.owed[l.runs[first].group]
+			l.work += d.owed[l.runs[first].group]
+			d.owed[l.runs[first].group] = 0
+		}
+	}
 }
 
 // takeOut takes a batch out of the day and its strings with it.

@@ -3,15 +3,15 @@ package planning
 // squeeze puts strings that were left out where the day that stands still has time for them and spools that no other machine has
 // then: first what completes an order, then single strings, in due order, until nothing fits. Admission reckons with sums
 // of wire and time; here every spool and minute is known, and a machine that had to part with a wire can have it later.
-func (d *draft) squeeze() *draft {
-	c := d.closing()
+func (d *draft) squeeze(last bool) *draft {
+	c := d.closing(last)
 	for more := true; more; {
 		more = false
 		for _, order := range c.orders {
 			if c.complete(order) || !c.hopeful(order) {
 				continue
 			}
-			if trial := (&closing{draft: c.clone()}); trial.finish(order) {
+			if trial := (&closing{draft: c.clone(), last: last}); trial.finish(order) {
 				c, more = trial, true
 			}
 		}
@@ -62,12 +62,13 @@ func (c *closing) place(demand int) int {
 	}
 }
 
-// bestOffer gives the place that takes most of n strings, and of those the one that adds least time.
+// bestOffer gives the place that takes most of n strings; of those a batch that grows before a new one, then the one that adds
+// least time.
 func (c *closing) bestOffer(group, n int) offer {
 	var best offer
 	openings := c.openings(group)
 	keep := func(o offer) {
-		if o.strings > best.strings || (o.strings == best.strings && o.strings > 0 && o.cost < best.cost) {
+		if o.strings > best.strings || o.strings == best.strings && o.strings > 0 && o.before(best) {
 			best = o
 		}
 	}

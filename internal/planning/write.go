@@ -103,7 +103,7 @@ func (d *draft) serves() [][][]batch.Serve {
 
 func (d *draft) leftOut() []NotPlanned {
 	var list []NotPlanned
-	c := d.closing()
+	c := d.closing(true)
 	for i, dm := range d.demands {
 		left := dm.Strings - d.planned[i]
 		if left == 0 {
