@@ -19,6 +19,8 @@ func wished() workshop.DayPlan {
 	p.Lateness, p.LateBound, p.Optimal, p.Proof, p.Overtime = 77, 70, true, "nothing in the day is late", 12*time.Minute
 	p.Pinned = []batch.Code{"B2", "B1"}
 	p.Held = []planning.Held{{Recipe: "W-40", Scale: 660400000}}
+	p.Delayed = []planning.Delayed{{Recipe: "W-40", Scale: 660400000, By: 40 * time.Minute}}
+	p.Machines[0].Batches[0].Delay = 3 * time.Minute
 	p.Allowed, p.Down = 30*time.Minute, []catalog.MachineCode{"bench-2"}
 	p.Differences = []planning.Difference{
 		{What: planning.Moved, Batch: "B2", Recipe: "W-40", Scale: 647700000, From: planning.Spot{Machine: "bench-2", Place: 1}, To: planning.Spot{Machine: "bench-1", Place: 2}, Was: 4, Is: 5, OtherDraws: true},
@@ -35,6 +37,37 @@ func TestAPlanKeepsWhatWasAskedOfIt(t *testing.T) {
 		same(t, "as it was saved", wished())(answered(t, db, plan), nil)
 		write(t, db, func(tx workshop.Tx) error { return tx.SavePlan(proposal()) })
 		same(t, "nothing of it stays with the next plan", proposal())(answered(t, db, plan), nil)
+	})
+}
+
+// A number that a batch of a day had is remembered when its plan is replaced, and when an order's change drops the plan.
+func TestTheHighestNumberOfADayStays(t *testing.T) {
+	onBoth(t, func(t *testing.T, db *store.DB) {
+		fill(t, db)
+		last := func(r workshop.Reader) (int, error) { return r.LastBatchNumber(monday) }
+		same(t, "before any plan", 0)(answered(t, db, last), nil)
+		save := func(number int) {
+			p := proposal()
+			p.Machines[0].Batches[0].Code = batch.CodeOf(monday, number, 2)
+			write(t, db, func(tx workshop.Tx) error { return tx.SavePlan(p) })
+		}
+		save(41)
+		save(7)
+		same(t, "the next plan has lower ones", 41)(answered(t, db, last), nil)
+		write(t, db, func(tx workshop.Tx) error {
+			o, err := tx.Order("O-1")
+			if err != nil {
+				return err
+			}
+			o.Lines[0].Strings[0].Scale++
+			return tx.SaveOrder(o)
+		})
+		err := db.Read(t.Context(), func(r workshop.Reader) error { _, err := r.Plan(monday); return err })
+		if !errors.Is(err, workshop.ErrNotFound) {
+			t.Errorf("the plan is still there: %v", err)
+		}
+		same(t, "the plan is gone", 41)(answered(t, db, last), nil)
+		same(t, "another day", 0)(answered(t, db, func(r workshop.Reader) (int, error) { return r.LastBatchNumber(monday + 1) }), nil)
 	})
 }
 

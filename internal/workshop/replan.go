@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -79,6 +80,9 @@ func (s *Shop) keepPlan(ctx context.Context, p Person, w workday, next DayPlan, 
 		if err := w.stillThere(tx); err != nil {
 			return err
 		}
+		if err := w.numbersFree(tx, next); err != nil {
+			return err
+		}
 		if err := tx.SavePlan(next); err != nil {
 			return fmt.Errorf("the plan of %s: %w", date, err)
 		}
@@ -108,6 +112,27 @@ func (w workday) stillThere(r Reader) error {
 	}
 	if !same {
 		return fmt.Errorf("the plan of %s: look at it again: %w", w.input.Date, ErrChanged)
+	}
+	return nil
+}
+
+// numbersFree refuses a plan whose new batches bear numbers that another plan of the day, kept meanwhile, gave to other strings.
+func (w workday) numbersFree(r Reader, next DayPlan) error {
+	last, err := r.LastBatchNumber(next.Date)
+	if err != nil || last == w.input.LastNumber {
+		return err
+	}
+	now, err := r.Plan(next.Date)
+	if err != nil && !errors.Is(err, ErrNotFound) {
+		return err
+	}
+	theirs := slices.Collect(batchesOf(now.Plan))
+	for b := range batchesOf(next.Plan) {
+		n, _ := b.Code.NumberOn(next.Date)
+		same := func(o batch.Batch) bool { return o.Code == b.Code && o.Recipe == b.Recipe && o.Scale == b.Scale }
+		if n > w.input.LastNumber && n <= last && !slices.ContainsFunc(theirs, same) {
+			return fmt.Errorf("the plan of %s: another was kept meanwhile, look at it again: %w", next.Date, ErrChanged)
+		}
 	}
 	return nil
 }
