@@ -33,8 +33,11 @@ var rules = map[string]rule{
 	"internal/batch":    {layer: 2, pure: true, beside: []string{"internal/catalog", "internal/order", "internal/stock"}},
 	"internal/purchase": {layer: 2, pure: true, beside: []string{"internal/stock"}},
 
+	"internal/fields": {layer: 2, pure: true}, // JSON read field by field
+
 	// Sums over snapshots.
 	"internal/estimate":     {layer: 3, pure: true},
+	"internal/setwork":      {layer: 3, pure: true, beside: []string{"internal/estimate"}},
 	"internal/intake":       {layer: 3, pure: true, std: []string{"io/fs"}}, // reads the folder it is handed, opens none
 	"internal/requirements": {layer: 3, pure: true},
 	"internal/planning":     {layer: 3, pure: true, beside: []string{"internal/requirements"}},

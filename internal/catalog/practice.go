@@ -11,6 +11,7 @@ import (
 // Practice is how this shop works: what it adds to a string's length, what a changeover takes, how sure a batch must be.
 type Practice struct {
 	winding.Allowances
+	SetWork
 
 	ChangeCore   time.Duration
 	ChangeWrap   time.Duration // per layer
@@ -31,6 +32,7 @@ type Practice struct {
 func DefaultPractice() Practice {
 	return Practice{
 		Allowances: winding.DefaultAllowances(),
+		SetWork:    DefaultSetWork(),
 
 		ChangeCore:   6 * time.Minute,
 		ChangeWrap:   4 * time.Minute,

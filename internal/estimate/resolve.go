@@ -44,11 +44,11 @@ func resolve(b Build, alloys material.Alloys, shop winding.Allowances) (resolved
 	var geometry winding.Problems
 	if errors.As(err, &geometry) {
 		for _, e := range geometry {
-			problems.add(e.Field, e.Problem)
+			problems.Add(e.Field, e.Problem)
 		}
 	}
 	r.design = design
-	return r, problems.orNil()
+	return r, problems.OrNil()
 }
 
 // find looks an alloy up. An unknown one is listed, and stands in with a density so that the geometry is checked as well.
@@ -58,9 +58,9 @@ func find(alloys material.Alloys, w Wire, path string, problems *Invalid) materi
 	case ok:
 		return a
 	case w.Alloy == "":
-		problems.add(path+".alloy", "is needed, such as music-wire")
+		problems.Add(path+".alloy", "is needed, such as music-wire")
 	default:
-		problems.add(path+".alloy", fmt.Sprintf("%q is not an alloy of this shop", w.Alloy))
+		problems.Add(path+".alloy", fmt.Sprintf("%q is not an alloy of this shop", w.Alloy))
 	}
 	return material.Alloy{Density: 1}
 }
@@ -72,7 +72,7 @@ func (l Layer) lay(path string, problems *Invalid) measure.Size {
 	}
 	s, err := measure.SizeFromThou(*l.LayThou)
 	if err != nil || s <= 0 {
-		problems.add(path+".lay_thou", "must be more than zero, or null for touching turns")
+		problems.Add(path+".lay_thou", "must be more than zero, or null for touching turns")
 	}
 	return s
 }
@@ -81,9 +81,9 @@ func scale(inches float64, problems *Invalid) measure.Size {
 	s, err := measure.SizeFromInches(inches)
 	switch {
 	case err != nil || s > longestScale:
-		problems.add("scale_in", "must be a scale length in inches, at most "+longestScale.InchText())
+		problems.Add("scale_in", "must be a scale length in inches, at most "+longestScale.InchText())
 	case s <= 0:
-		problems.add("scale_in", "must be more than zero")
+		problems.Add("scale_in", "must be more than zero")
 	}
 	return s
 }
@@ -91,7 +91,7 @@ func scale(inches float64, problems *Invalid) measure.Size {
 func pitch(p Pitch, problems *Invalid) measure.Frequency {
 	f, err := stringdesign.ParsePitch(string(p))
 	if err != nil {
-		problems.add("pitch", "must be a note such as A2 or hertz such as 110: "+err.Error())
+		problems.Add("pitch", "must be a note such as A2 or hertz such as 110: "+err.Error())
 	}
 	return f
 }

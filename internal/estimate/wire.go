@@ -13,7 +13,7 @@ func (w Wire) form(path string, problems *Invalid) material.Form {
 	size := func(field string, thou float64) measure.Size {
 		s, err := measure.SizeFromThou(thou)
 		if err != nil {
-			problems.add(path+"."+field, "must be a size in thousandths of an inch: "+err.Error())
+			problems.Add(path+"."+field, "must be a size in thousandths of an inch: "+err.Error())
 		}
 		return s
 	}

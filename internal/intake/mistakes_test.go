@@ -220,7 +220,9 @@ func TestMistakesOfFields(t *testing.T) {
 
 func TestMistakesOfPractice(t *testing.T) {
 	const known = "ball_end_allowance_mm, tail_mm, head_mm, chuck_waste_mm, wrap_beyond_nut_mm, wrap_waste_turns, change_core_min, " +
-		"change_wrap_min, change_length_min, change_spool_min, scale_resolution_g, loss_of_drawn, loss_of_received, completion_confidence, currency, buying_service, buying_review_days, buying_receiving_days, buying_carrying_rate, buying_line_cost, buying_watch_days, buying_cover_days"
+		"change_wrap_min, change_length_min, change_spool_min, scale_resolution_g, loss_of_drawn, loss_of_received, completion_confidence, " +
+		"caution_breaking_share, refuse_breaking_share, core_share_least, core_share_most, wrap_share_most, added_tension_n, labour_per_hour, margin, " +
+		"currency, buying_service, buying_review_days, buying_receiving_days, buying_carrying_rate, buying_line_cost, buying_watch_days, buying_cover_days"
 	checkMistakes(t, []mistake{
 		{"unknown setting", "practice.csv", "tail_mm", "tail",
 			[]string{`practice.csv:3:setting: "tail" is not a setting; known are ` + known}},
@@ -244,6 +246,10 @@ func TestMistakesOfPractice(t *testing.T) {
 			[]string{"practice.csv:3:value: 100.001 must be at most 100, in grams"}},
 		{"loss in percent", "practice.csv", "tail_mm,150", "loss_of_drawn,5",
 			[]string{"practice.csv:3:value: 5 is not a number from 0 to 1"}},
+		{"refused before it is cautioned", "practice.csv", "tail_mm,150", "refuse_breaking_share,0.5",
+			[]string{"practice.csv:3:value: refuse_breaking_share must not be below caution_breaking_share"}},
+		{"no core between the limits", "practice.csv", "tail_mm,150", "core_share_most,0.1",
+			[]string{"practice.csv:3:value: core_share_most must not be below core_share_least"}},
 		{"turns not a number", "practice.csv", "6.5", "six",
 			[]string{`practice.csv:4:value: "six" is not a plain decimal number such as 13.5`}},
 		{"no such currency", "practice.csv", "EUR", "EURO",

@@ -32,6 +32,14 @@ var settings = []setting{
 	numberSetting("loss_of_drawn", 0, 1, func(p *catalog.Practice) *float64 { return &p.LossOfDrawn }),
 	numberSetting("loss_of_received", 0, 1, func(p *catalog.Practice) *float64 { return &p.LossOfReceived }),
 	numberSetting("completion_confidence", 0.5, 0.999999, func(p *catalog.Practice) *float64 { return &p.CompletionConfidence }),
+	numberSetting("caution_breaking_share", 0, 1, func(p *catalog.Practice) *float64 { return &p.CautionShare }),
+	numberSetting("refuse_breaking_share", 0, 1, func(p *catalog.Practice) *float64 { return &p.RefuseShare }),
+	numberSetting("core_share_least", 0, 1, func(p *catalog.Practice) *float64 { return &p.LeastCore }),
+	numberSetting("core_share_most", 0, 1, func(p *catalog.Practice) *float64 { return &p.MostCore }),
+	numberSetting("wrap_share_most", 0, 10, func(p *catalog.Practice) *float64 { return &p.MostWrap }),
+	numberSetting("added_tension_n", 0, 10_000, func(p *catalog.Practice) *float64 { return (*float64)(&p.AddedTension) }),
+	numberSetting("labour_per_hour", 0, 1_000_000, func(p *catalog.Practice) *float64 { return &p.LabourPerHour }),
+	numberSetting("margin", 0, 0.99, func(p *catalog.Practice) *float64 { return &p.Margin }),
 	{currencySetting, readCurrency, nil},
 	numberSetting("buying_service", 0.5, 0.999, func(p *catalog.Practice) *float64 { return &p.Buying.Service }),
 	daySetting("buying_review_days", 1, 91, func(p *catalog.Practice) *int { return &p.Buying.ReviewDays }),
@@ -172,6 +180,9 @@ func (r *resolution) takePractice() {
 			*row.amount(&practice) = m
 			r.count(practiceFile, true, practice == before)
 		}
+	}
+	if setting, problem := practice.SetWork.Check(); setting != "" {
+		r.fail(practiceFile, lines[setting], "value", "%s %s", setting, problem)
 	}
 	if practice != r.known.Practice {
 		r.facts.Practice = &practice

@@ -125,6 +125,10 @@ func (d *draw) practice() {
 	p.Buying = catalog.Buying{Service: float64(d.between(500, 999, "service")) / 1000, ReviewDays: int(d.between(1, 91, "review")),
 		ReceivingDays: int(d.between(0, 91, "receiving")), CarryingRate: float64(d.between(10, 2000, "carrying")) / 1000, LineCost: d.amount(),
 		WatchDays: int(d.between(0, 182, "watch")), CoverDays: int(d.between(7, 3650, "cover"))}
+	share := func(least int) float64 { return float64(d.between(least, 1000, "share")) / 1000 }
+	p.CautionShare, p.RefuseShare, p.LeastCore, p.MostCore = share(0), 1, share(0), 1
+	p.MostWrap, p.Margin = share(0), share(0)*0.9
+	p.AddedTension, p.LabourPerHour = measure.Force(d.between(0, 10_000, "tension")), float64(d.between(0, 1000, "labour"))
 	d.made.Practice = &p
 }
 
