@@ -1,6 +1,9 @@
 package catalog
 
-import "windingroom/internal/measure"
+import (
+	"windingroom/internal/measure"
+	"windingroom/internal/money"
+)
 
 // SetWork is what the shop judges and prices sets by.
 type SetWork struct {
@@ -14,8 +17,8 @@ type SetWork struct {
 
 	AddedTension measure.Force // what a set may pull more than the one it replaces before someone should judge the instrument
 
-	LabourPerHour float64 // cost of a person's hour at the bench, in whole units of the currency
-	Margin        float64 // share of the price that is not cost of wire and labour
+	LabourPerHour money.Minor // cost of a person's hour at the bench
+	Margin        float64     // share of the price that is not cost of wire and labour
 }
 
 // DefaultSetWork gives what a new shop starts with. Common practice, no source; a shop sets its own.

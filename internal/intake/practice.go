@@ -38,7 +38,7 @@ var settings = []setting{
 	numberSetting("core_share_most", 0, 1, func(p *catalog.Practice) *float64 { return &p.MostCore }),
 	numberSetting("wrap_share_most", 0, 10, func(p *catalog.Practice) *float64 { return &p.MostWrap }),
 	numberSetting("added_tension_n", 0, 10_000, func(p *catalog.Practice) *float64 { return (*float64)(&p.AddedTension) }),
-	numberSetting("labour_per_hour", 0, 1_000_000, func(p *catalog.Practice) *float64 { return &p.LabourPerHour }),
+	{"labour_per_hour", nil, func(p *catalog.Practice) *money.Minor { return &p.LabourPerHour }},
 	numberSetting("margin", 0, 0.99, func(p *catalog.Practice) *float64 { return &p.Margin }),
 	{currencySetting, readCurrency, nil},
 	numberSetting("buying_service", 0.5, 0.999, func(p *catalog.Practice) *float64 { return &p.Buying.Service }),

@@ -111,7 +111,7 @@ func printPractice(p catalog.Practice) string {
 	practice.row("core_share_most", number(p.MostCore))
 	practice.row("wrap_share_most", number(p.MostWrap))
 	practice.row("added_tension_n", number(float64(p.AddedTension)))
-	practice.row("labour_per_hour", number(p.LabourPerHour))
+	practice.row("labour_per_hour", p.Currency.Text(p.LabourPerHour))
 	practice.row("margin", number(p.Margin))
 	practice.row("completion_confidence", number(p.CompletionConfidence))
 	practice.row("currency", string(p.Currency))

@@ -128,7 +128,7 @@ func (d *draw) practice() {
 	share := func(least int) float64 { return float64(d.between(least, 1000, "share")) / 1000 }
 	p.CautionShare, p.RefuseShare, p.LeastCore, p.MostCore = share(0), 1, share(0), 1
 	p.MostWrap, p.Margin = share(0), share(0)*0.9
-	p.AddedTension, p.LabourPerHour = measure.Force(d.between(0, 10_000, "tension")), float64(d.between(0, 1000, "labour"))
+	p.AddedTension, p.LabourPerHour = measure.Force(d.between(0, 10_000, "tension")), d.amount()
 	d.made.Practice = &p
 }
 

@@ -28,8 +28,7 @@ func (r *Room) price(picks []*Alternative) PriceAnswer {
 			listed = listed || r.shelf.listed[u.wire]
 		}
 	}
-	minor := math.Pow10(c.Decimals())
-	labour := hours * r.practice.LabourPerHour * minor
+	labour := hours * float64(r.practice.LabourPerHour)
 	out.LabourCost = amount(c, labour)
 	if !math.IsNaN(wire) {
 		cost, price := amount(c, wire), amount(c, (wire+labour)/(1-r.practice.Margin))

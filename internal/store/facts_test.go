@@ -48,7 +48,7 @@ func TestFactsComeBackAsTheyWere(t *testing.T) {
 	practice.Buying = catalog.Buying{Service: .9, ReviewDays: 7, ReceivingDays: 3, CarryingRate: .125, LineCost: 250, WatchDays: 21, CoverDays: 180}
 	practice.ScaleResolution, practice.LossOfDrawn, practice.LossOfReceived = 10, 0.0625, 0.03
 	practice.SetWork = catalog.SetWork{CautionShare: 0.5, RefuseShare: 0.65, LeastCore: 0.2, MostCore: 0.6, MostWrap: 1.25, AddedTension: 12.5,
-		LabourPerHour: 31.5, Margin: 0.4}
+		LabourPerHour: 3150, Margin: 0.4}
 	onBoth(t, func(t *testing.T, db *store.DB) {
 		same(t, "default practice", catalog.DefaultPractice())(answered(t, db, workshop.Reader.Practice), nil)
 		fill(t, db)
