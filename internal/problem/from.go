@@ -46,7 +46,7 @@ func of(k kind) Problem {
 // detail gives the text of an error up to its sentinel. What follows there is the cause inside, such as a driver's message,
 // and stays inside. Kinds that carry nothing but such a cause give none.
 func (k kind) detail(err, sentinel error) string {
-	if k.name == "not-ready" || k.name == "took-too-long" || k.name == "gone-away" {
+	if k.name == "not-ready" || k.name == "database-away" || k.name == "took-too-long" || k.name == "gone-away" {
 		return ""
 	}
 	text := err.Error()

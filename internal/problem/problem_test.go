@@ -37,6 +37,7 @@ func TestFrom(t *testing.T) {
 		{"released", workshop.ErrReleased, 409, "released", "the day is already released"},
 		{"not released", workshop.ErrNotReleased, 409, "not-released", "the day is not released yet"},
 		{"closed", fmt.Errorf("%w (%w)", workshop.ErrClosed, errDriver), 409, "closed", "the month is closed"},
+		{"database away", fmt.Errorf("spools: %w (%w)", workshop.ErrAway, errDriver), 503, "database-away", ""},
 		{"not ready", fmt.Errorf("%w (%w)", workshop.ErrNotReady, errDriver), 503, "not-ready", ""},
 		{"ledger", fmt.Errorf("spool S1 holds 1 g and cannot give 2 g: %w", stock.ErrNegative), 409, "ledger",
 			"spool S1 holds 1 g and cannot give 2 g: a spool cannot hold less than nothing"},

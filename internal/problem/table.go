@@ -57,6 +57,8 @@ var kinds = []kind{
 		"Have a lead release it, or take another spool.", []error{stock.ErrWithheld}, false},
 	{"ledger", http.StatusConflict, "The ledger refuses this",
 		"Weigh or count the spool first.", []error{stock.ErrNegative, stock.ErrTooMuch, stock.ErrBelow}, false},
+	{"database-away", http.StatusServiceUnavailable, "The database does not answer",
+		"Wait a moment and look whether what you did was kept; if it stays so, see that the database runs and can be reached.", []error{workshop.ErrAway}, false},
 	{"not-ready", http.StatusServiceUnavailable, "Not ready",
 		"Wait a moment; if it stays so, run windingroom migrate.", []error{workshop.ErrNotReady}, false},
 	{"busy", http.StatusServiceUnavailable, "Busy",

@@ -1,8 +1,13 @@
 package store
 
 import (
+	"context"
+	"database/sql"
+	"database/sql/driver"
 	"errors"
 	"fmt"
+	"io"
+	"net"
 
 	"github.com/jackc/pgx/v5/pgconn"
 	"gorm.io/gorm"
@@ -36,6 +41,8 @@ func translate(err error) error {
 		return err
 	case errors.Is(err, gorm.ErrRecordNotFound):
 		return workshop.ErrNotFound
+	case lost(err):
+		return fmt.Errorf("%w (%w)", workshop.ErrAway, err)
 	case errors.Is(err, gorm.ErrDuplicatedKey):
 		return fmt.Errorf("%w (%w)", workshop.ErrExists, err)
 	case errors.Is(err, gorm.ErrForeignKeyViolated):
@@ -53,8 +60,26 @@ func translate(err error) error {
 
 // known says whether the error was translated before.
 func known(err error) bool {
-	for _, e := range []error{workshop.ErrNotFound, workshop.ErrExists, workshop.ErrClosed, workshop.ErrNotReady,
+	for _, e := range []error{workshop.ErrNotFound, workshop.ErrExists, workshop.ErrClosed, workshop.ErrNotReady, workshop.ErrAway,
 		ErrAppendOnly, workshop.ErrBusy, workshop.ErrFull, ErrReadOnly, ErrDamaged, ErrRefers, ErrRule} {
+		if errors.Is(err, e) {
+			return true
+		}
+	}
+	return false
+}
+
+// lost says whether the connection to the database is gone, or cannot be made. Who gave up waiting did not lose it.
+func lost(err error) bool {
+	if errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
+		return false
+	}
+	var network net.Error
+	var refused *pgconn.ConnectError
+	if errors.As(err, &network) || errors.As(err, &refused) {
+		return true
+	}
+	for _, e := range []error{driver.ErrBadConn, sql.ErrConnDone, io.EOF, io.ErrUnexpectedEOF, net.ErrClosed} {
 		if errors.Is(err, e) {
 			return true
 		}
@@ -77,6 +102,8 @@ func postgresKind(e *pgconn.PgError) error {
 		return ErrRule
 	case "40001", "40P01", "55P03": // serialization_failure, deadlock_detected, lock_not_available
 		return workshop.ErrBusy
+	case "57P01", "57P02", "57P03", "08000", "08003", "08006": // shut down, crashed, not started yet, connection lost
+		return workshop.ErrAway
 	case "53100": // disk_full
 		return workshop.ErrFull
 	case "25006": // read_only_sql_transaction

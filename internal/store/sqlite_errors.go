@@ -20,6 +20,8 @@ func sqliteKind(err error) error {
 	switch e.Code {
 	case sqlite3.ErrBusy, sqlite3.ErrLocked:
 		return workshop.ErrBusy
+	case sqlite3.ErrCantOpen, sqlite3.ErrIoErr:
+		return workshop.ErrAway
 	case sqlite3.ErrFull:
 		return workshop.ErrFull
 	case sqlite3.ErrReadonly, sqlite3.ErrPerm:

@@ -15,4 +15,5 @@ var (
 	ErrBusy        = errors.New("the database is busy with another writer; try again")
 	ErrFull        = errors.New("the disk is full; nothing was written")
 	ErrNotReady    = errors.New("the database is not ready")
+	ErrAway        = errors.New("the database does not answer")
 )
