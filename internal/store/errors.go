@@ -76,7 +76,7 @@ func lost(err error) bool {
 	}
 	var network net.Error
 	var refused *pgconn.ConnectError
-	if errors.As(err, &network) || errors.As(err, &refused) {
+	if errors.As(err, &network) || errors.As(err, &refused) || pgconn.SafeToRetry(err) { // the last: nothing could be sent
 		return true
 	}
 	for _, e := range []error{driver.ErrBadConn, sql.ErrConnDone, io.EOF, io.ErrUnexpectedEOF, net.ErrClosed} {
