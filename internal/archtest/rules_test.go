@@ -55,6 +55,7 @@ var rules = map[string]rule{
 	"testdata/scenario": {layer: 1},                                                                                   // the demo's files, embedded
 	"internal/units":    {layer: 1, pure: true, libs: []string{"github.com/shopspring/decimal", "golang.org/x/text"}}, // how a shop reads quantities
 	"internal/config":   {layer: 1, beside: []string{"internal/units"}},                                               // the calendar tells it what a date and a shop's week are
+	"internal/password": {layer: 1},                                                                                   // keeps passwords as hashes
 
 	// Use cases, and the storage that serves them.
 	"internal/workshop": {layer: 4, direct: []string{"os"},
