@@ -116,10 +116,14 @@ func (b Backups) tidy() (removed int, err error) {
 	return removed, nil
 }
 
-// Tidy forgets what is kept for a while only: the API's answers to repeated requests.
+// Tidy forgets what is kept for a while only: the API's answers to repeated requests, sessions that are over, old tries to sign in.
 func Tidy(shop *workshop.Shop) Job {
 	return Job{"tidy", func(ctx context.Context, _ calendar.Date) (string, error) {
-		n, err := shop.ForgetAnswers(ctx)
-		return fmt.Sprintf("%d kept answers forgotten", n), err
+		answers, err := shop.ForgetAnswers(ctx)
+		if err != nil {
+			return "", err
+		}
+		sessions, tries, err := shop.ForgetSessions(ctx)
+		return fmt.Sprintf("%d kept answers, %d sessions, %d tries to sign in forgotten", answers, sessions, tries), err
 	}}
 }

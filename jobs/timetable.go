@@ -30,7 +30,7 @@ type Timetable struct {
 }
 
 // Person is who acts in a job.
-var Person = workshop.Person{Name: "nightly jobs", Role: workshop.Lead}
+var Person = workshop.Person{Name: "nightly jobs", Role: workshop.Lead, Via: "job"}
 
 // most is how long a run may take. It must end well before its claim is given up.
 const most = workshop.Lease / 2

@@ -64,7 +64,7 @@ func newShop(cfg config.Config, db *store.DB, now func() time.Time) (*workshop.S
 }
 
 func asOwner(ctx context.Context) context.Context {
-	return workshop.WithPerson(ctx, workshop.Person{Name: userName(), Role: workshop.Owner})
+	return workshop.WithPerson(ctx, workshop.Person{Name: userName(), Role: workshop.Owner, Via: "command line"})
 }
 
 // printJSON prints one JSON document.

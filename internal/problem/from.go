@@ -61,7 +61,7 @@ func (k kind) detail(err, sentinel error) string {
 
 // bareKinds only name what kind of refusal it is; others add something to the sentence before them.
 var bareKinds = []error{workshop.ErrNotFound, workshop.ErrExists, workshop.ErrChanged, workshop.ErrShort, workshop.ErrStage,
-	workshop.ErrReleased, workshop.ErrNotReleased, workshop.ErrForbidden}
+	workshop.ErrReleased, workshop.ErrNotReleased, workshop.ErrForbidden, workshop.ErrLastOwner}
 
 // withoutKind leaves the name of the kind away where a whole sentence stands before it: "no plan for 2026-03-02 yet, propose
 // the day first" needs no "not found" behind it, "spool S-1" does.

@@ -5,6 +5,7 @@ import (
 	"net/http"
 
 	"windingroom/internal/batch"
+	"windingroom/internal/password"
 	"windingroom/internal/planning"
 	"windingroom/internal/stock"
 	"windingroom/internal/winding"
@@ -59,10 +60,16 @@ var kinds = []kind{
 		"Weigh or count the spool first.", []error{stock.ErrNegative, stock.ErrTooMuch, stock.ErrBelow}, false},
 	{"database-away", http.StatusServiceUnavailable, "The database does not answer",
 		"Wait a moment and look whether what you did was kept; if it stays so, see that the database runs and can be reached.", []error{workshop.ErrAway}, false},
+	{"last-owner", http.StatusConflict, "The last owner stays",
+		"Make someone else an owner first.", []error{workshop.ErrLastOwner}, false},
+	{"wrong-sign-in", http.StatusUnprocessableEntity, "Not signed in",
+		"Try again; an owner can set a new password with windingroom user password NAME.", []error{workshop.ErrSignIn}, false},
+	{"slowed", http.StatusTooManyRequests, "Too many tries",
+		"Wait as long as is said, then try again.", []error{workshop.ErrSlowed}, false},
 	{"not-ready", http.StatusServiceUnavailable, "Not ready",
 		"Wait a moment; if it stays so, run windingroom migrate.", []error{workshop.ErrNotReady}, false},
 	{"busy", http.StatusServiceUnavailable, "Busy",
-		"Try again in a moment.", []error{workshop.ErrBusy}, false},
+		"Try again in a moment.", []error{workshop.ErrBusy, password.ErrCrowded}, false},
 	{"disk-full", http.StatusInsufficientStorage, "The disk is full",
 		"Make room on the server's disk and try again; nothing was half written.", []error{workshop.ErrFull}, false},
 	{"cannot-be-wound", http.StatusUnprocessableEntity, "This cannot be wound",

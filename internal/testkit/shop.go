@@ -2,11 +2,13 @@ package testkit
 
 import (
 	"context"
+	"errors"
 	"path/filepath"
 	"testing"
 	"time"
 
 	"windingroom/internal/calendar"
+	"windingroom/internal/password"
 	"windingroom/internal/store"
 	"windingroom/internal/workshop"
 	"windingroom/testdata/scenario"
@@ -44,7 +46,7 @@ func Shop(t testing.TB) *workshop.Shop {
 		t.Fatal(err)
 	}
 	now := Morning(t)
-	return &workshop.Shop{Store: db, Name: scenario.Shop, Now: func() time.Time { return now }, Zone: time.UTC}
+	return &workshop.Shop{Store: db, Name: scenario.Shop, Now: func() time.Time { return now }, Zone: time.UTC, Passwords: Cheap}
 }
 
 // ScenarioShop opens a shop that holds the invented scenario.
@@ -60,6 +62,22 @@ func ScenarioShop(t testing.TB) *workshop.Shop {
 // As lets a person of a role act; the person is named after the role.
 func As(ctx context.Context, role workshop.Role) context.Context {
 	return workshop.WithPerson(ctx, workshop.Person{Name: "test " + string(role), Role: role})
+}
+
+// Cheap is what keeping a password costs in tests that are not about it.
+var Cheap = password.Cost{Memory: 8, Time: 1, Lanes: 1}
+
+// Password is that of every person made by Person.
+const Password = "kettle violet anchor"
+
+// Person adds a person of a role who can sign in with Password, and gives their name.
+func Person(t testing.TB, shop *workshop.Shop, role workshop.Role) string {
+	t.Helper()
+	name := "test " + string(role)
+	if err := shop.AddPerson(As(t.Context(), workshop.Owner), name, role, Password); err != nil && !errors.Is(err, workshop.ErrExists) {
+		t.Fatal(err)
+	}
+	return name
 }
 
 // Token makes a bearer token that carries a role.

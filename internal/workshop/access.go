@@ -34,6 +34,7 @@ func ParseRole(text string) (Role, error) {
 type Person struct {
 	Name string
 	Role Role
+	Via  string // the door they came through, for the audit: "page", "API", "command line"
 }
 
 // ErrForbidden says that the person's role does not allow the act; ErrUnknownPerson that nobody is signed in.

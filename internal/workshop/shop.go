@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"windingroom/internal/calendar"
+	"windingroom/internal/password"
 )
 
 // Shop is one winding room with its books. It is safe for use by many people at once.
@@ -13,6 +14,8 @@ type Shop struct {
 	Now   func() time.Time  // the clock
 	Zone  *time.Location    // the shop's; decides which day it is
 	Days  calendar.ShopDays // on which the shop works; looking ahead skips the others
+
+	Passwords password.Cost // of keeping one; the zero value is the standard
 }
 
 // Today gives the shop's present day.
@@ -20,5 +23,5 @@ func (s *Shop) Today() calendar.Date { return calendar.Of(s.Now().In(s.Zone)) }
 
 // audit makes the entry for what a person did now.
 func (s *Shop) audit(p Person, action, subject, detail string) AuditEntry {
-	return AuditEntry{At: s.Now().UTC(), Person: p.Name, Action: action, Subject: subject, Detail: detail}
+	return AuditEntry{At: s.Now().UTC(), Person: p.Name, Action: action, Subject: subject, Detail: detail, Source: p.Via}
 }

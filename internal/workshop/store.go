@@ -32,6 +32,7 @@ type Reader interface {
 	WorkReader
 	BuyingReader
 	PlanningReader
+	PeopleReader
 
 	Practice() (catalog.Practice, error) // the defaults where the shop has set nothing
 	Alloys() ([]material.Alloy, error)   // the shop's own; the built-in ones are not stored
@@ -66,8 +67,6 @@ type Reader interface {
 
 	// Answer gives the answer kept under an API idempotency key.
 	Answer(key string) (KeptAnswer, error)
-	// Token finds a bearer token by its hash; revoked ones are not found.
-	Token(hash []byte) (Token, error)
 }
 
 // Tx writes. Every method fails rather than half writes, and the transaction then ends without effect.
@@ -77,6 +76,7 @@ type Tx interface {
 	WorkTx
 	BuyingTx
 	PlanningTx
+	PeopleTx
 
 	SavePractice(catalog.Practice) error
 	SaveAlloys([]material.Alloy) error // each saved one replaces that of the same code
@@ -100,7 +100,6 @@ type Tx interface {
 	AddUsage([]stock.Usage) error
 	Record(AuditEntry) error
 	KeepAnswer(KeptAnswer) error
-	AddToken(Token) error // ErrExists when the name is taken
 }
 
 // OrderFilter narrows a list of orders; the zero value lists all, by due date and code.
@@ -123,11 +122,13 @@ type Discrepancy struct {
 
 // AuditEntry is who did what, and why.
 type AuditEntry struct {
+	ID      int64 // given by the store; later ones are greater
 	At      time.Time
 	Person  string
 	Action  string // "import", "release plan"
 	Subject string // "2026-03-02"
 	Detail  string
+	Source  string // the door it came through: Person.Via
 }
 
 // KeptAnswer is what a write of the API answered, so that its repetition under the same key answers the same.
@@ -137,12 +138,4 @@ type KeptAnswer struct {
 	Status      int
 	Body        []byte
 	At          time.Time
-}
-
-// Token is a bearer token as it is kept: its hash, never itself.
-type Token struct {
-	Name      string
-	Hash      []byte
-	Role      Role
-	CreatedAt time.Time
 }

@@ -2,11 +2,11 @@ package workshop
 
 import (
 	"context"
-	"crypto/rand"
 	"crypto/sha256"
-	"encoding/base64"
 	"errors"
 	"strings"
+	"time"
+	"unicode"
 )
 
 // AddToken makes a bearer token that acts as name with a role, and gives it once: only its hash is kept. Only an owner may.
@@ -15,14 +15,13 @@ func (s *Shop) AddToken(ctx context.Context, name string, role Role) (string, er
 	if err != nil {
 		return "", err
 	}
-	if name = strings.TrimSpace(name); name == "" || len(name) > 64 {
-		return "", errors.New("a token needs a name of 1 to 64 characters")
+	if name = strings.TrimSpace(name); name == "" || len(name) > 64 || strings.ContainsFunc(name, unicode.IsControl) {
+		return "", wrong("name", "is needed, of 1 to 64 characters")
 	}
-	secret := make([]byte, 32)
-	if _, err := rand.Read(secret); err != nil {
+	if role, err = checkRole(role); err != nil {
 		return "", err
 	}
-	token := "wr_" + base64.RawURLEncoding.EncodeToString(secret)
+	token := "wr_" + newSecret()
 	err = s.Store.InTx(ctx, func(tx Tx) error {
 		err := tx.AddToken(Token{Name: name, Hash: hashToken(token), Role: role, CreatedAt: s.Now().UTC()})
 		if err != nil {
@@ -36,6 +35,53 @@ func (s *Shop) AddToken(ctx context.Context, name string, role Role) (string, er
 	return token, nil
 }
 
+// Tokens lists the bearer tokens, revoked ones too, by name; the hashes are left out. Only an owner may.
+func (s *Shop) Tokens(ctx context.Context) (tokens []Token, err error) {
+	if _, err := allow(ctx, "seeing the tokens", Owner); err != nil {
+		return nil, err
+	}
+	err = s.Store.Read(ctx, func(r Reader) error {
+		tokens, err = r.Tokens()
+		return err
+	})
+	for i := range tokens {
+		tokens[i].Hash = nil
+	}
+	return tokens, err
+}
+
+// RevokeToken ends a bearer token at once and for good. Only an owner may.
+func (s *Shop) RevokeToken(ctx context.Context, name string) error {
+	p, err := allow(ctx, "revoking a token", Owner)
+	if err != nil {
+		return err
+	}
+	return s.Store.InTx(ctx, func(tx Tx) error {
+		if err := tx.RevokeToken(name, s.Now().UTC()); err != nil {
+			return err
+		}
+		return tx.Record(s.audit(p, "revoke token", name, ""))
+	})
+}
+
+// revokeOf revokes the tokens that act under a person's name and says how many.
+func revokeOf(tx Tx, key string, now time.Time) (n int, err error) {
+	tokens, err := tx.Tokens()
+	if err != nil {
+		return 0, err
+	}
+	for _, k := range tokens {
+		if MemberKey(k.Name) != key || !k.RevokedAt.IsZero() {
+			continue
+		}
+		if err := tx.RevokeToken(k.Name, now); err != nil {
+			return n, err
+		}
+		n++
+	}
+	return n, nil
+}
+
 // Bearer gives the person whom a bearer token stands for; ErrUnknownPerson when it stands for nobody.
 func (s *Shop) Bearer(ctx context.Context, token string) (Person, error) {
 	var found Token
@@ -46,7 +92,14 @@ func (s *Shop) Bearer(ctx context.Context, token string) (Person, error) {
 	if errors.Is(err, ErrNotFound) {
 		return Person{}, ErrUnknownPerson
 	}
-	return Person{Name: found.Name, Role: found.Role}, err
+	if err != nil {
+		return Person{}, err
+	}
+	if now := s.Now().UTC(); now.Sub(found.UsedAt) >= seenEvery {
+		// A database that cannot note it now answers the request all the same.
+		_ = s.Store.InTx(ctx, func(tx Tx) error { return tx.UseToken(found.Name, now) })
+	}
+	return Person{Name: found.Name, Role: found.Role, Via: "API"}, nil
 }
 
 // hashToken needs no salt or slowness: a token has 256 random bits, so there is nothing to guess.
