@@ -130,7 +130,7 @@ func TestTidyForgetsOldAnswers(t *testing.T) {
 		}
 	}
 	shop.Now = func() time.Time { return now }
-	if found, err := Tidy(shop).Do(asJobs(t), testkit.Day(t)); err != nil || found != "1 kept answers forgotten" {
+	if found, err := Tidy(shop).Do(asJobs(t), testkit.Day(t)); err != nil || found != "1 kept answers, 0 sessions, 0 tries to sign in forgotten" {
 		t.Errorf("found %q, %v", found, err)
 	}
 	if _, err := shop.KeptAnswer(testkit.As(t.Context(), workshop.Lead), "new"); err != nil {

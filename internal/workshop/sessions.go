@@ -43,10 +43,19 @@ func (s *Shop) PersonOf(ctx context.Context, token, via string) (Person, error) 
 		return Person{}, err
 	}
 	if now.Sub(e.SeenAt) >= seenEvery {
-		// A database that cannot note it now answers the page all the same.
-		_ = s.Store.InTx(ctx, func(tx Tx) error { return tx.SeeSession(hash, now) })
+		s.note(ctx, func(tx Tx) error { return tx.SeeSession(hash, now) })
 	}
 	return Person{Name: m.Name, Role: m.Role, Via: via}, nil
+}
+
+// mostForANote is how long a request waits for other writers only to note that a session or token was used.
+const mostForANote = 100 * time.Millisecond
+
+// note writes what may as well be noted the next time: a database that is busy, or cannot be written to, answers all the same.
+func (s *Shop) note(ctx context.Context, fn func(Tx) error) {
+	ctx, cancel := context.WithTimeout(ctx, mostForANote)
+	defer cancel()
+	_ = s.Store.InTx(ctx, fn)
 }
 
 // SignOut ends the session of a token.
