@@ -7,9 +7,10 @@ import (
 
 // layer is one receipt: what is left of it is worth its cost's share of its size (cumulative rounding).
 type layer struct {
-	size, left measure.Mass // left is below zero, where wire was drawn before it came, or above size on the last layer only
-	cost       money.Minor
-	closed     bool // its receipt was reversed: nothing is put back on it
+	size   measure.Mass
+	left   measure.Mass // below zero on the last layer only, where wire was drawn before it came; above size where weighings crossed
+	cost   money.Minor
+	closed bool // its receipt was reversed: nothing is put back on it
 }
 
 func (l layer) value() money.Minor { return money.Remaining(l.cost, int64(l.left), int64(l.size)) }
@@ -78,9 +79,8 @@ func (f *fifo) putBack(mass measure.Mass, from []take) (cost money.Minor, took [
 	last := len(f.layers) - 1
 	put(last, -f.layers[last].left)
 	for _, t := range from {
-		l := &f.layers[t.layer]
-		l.closed = false
-		put(t.layer, min(t.mass, l.size-l.left))
+		f.layers[t.layer].closed = false
+		put(t.layer, t.mass)
 	}
 	for i := last; i >= 0 && mass > 0; i-- {
 		if l := f.layers[i]; !l.closed {
