@@ -42,8 +42,6 @@ type Cost struct{ Wire, Labour money.Minor }
 // Total sums it.
 func (c Cost) Total() money.Minor { return c.Wire + c.Labour }
 
-func (c Cost) minus(d Cost) Cost { return Cost{c.Wire - d.Wire, c.Labour - d.Labour} }
-
 // LabourCost gives time × rate per hour to the nearest minor unit.
 func LabourCost(t time.Duration, perHour money.Minor) money.Minor {
 	return money.Share(perHour, int64(t), int64(time.Hour))

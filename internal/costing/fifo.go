@@ -79,7 +79,6 @@ func (f *fifo) putBack(mass measure.Mass, from []take) (cost money.Minor, took [
 	last := len(f.layers) - 1
 	put(last, -f.layers[last].left)
 	for _, t := range from {
-		f.layers[t.layer].closed = false
 		put(t.layer, t.mass)
 	}
 	for i := last; i >= 0 && mass > 0; i-- {

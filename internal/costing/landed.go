@@ -26,8 +26,7 @@ func Land(difference money.Minor, received, left []measure.Mass) Landed {
 		if received[i] <= 0 {
 			continue
 		}
-		held := min(max(left[i], 0), received[i])
-		out.Held[i] = money.SplitLargestRemainder(part, []int64{int64(held), int64(received[i] - held)})[0]
+		out.Held[i] = money.SplitLargestRemainder(part, []int64{int64(left[i]), int64(received[i] - left[i])})[0]
 		out.OnHand += out.Held[i]
 	}
 	out.Consumed -= out.OnHand

@@ -67,6 +67,25 @@ func TestLedger(t *testing.T) {
 			[]costing.Entry{on(1, 1, stock.Receipt, 10, 100), on(2, 2, stock.WeighBack, 2, 0), on(3, 3, stock.Draw, -12, 0)},
 			want{fifo: -120, average: -120}, want{},
 		},
+		"what was short is drawn on at the new price": {
+			[]costing.Entry{on(1, 1, stock.Receipt, 10, 100), on(2, 2, stock.Draw, -15, 0), on(3, 3, stock.Receipt, 20, 600), on(4, 4, stock.Draw, -5, 0)},
+			want{fifo: -150, average: -150}, want{fifo: 300, average: 300},
+		},
+		"a draw is taken back while wire is short": {
+			[]costing.Entry{on(1, 1, stock.Receipt, 10, 1000), on(2, 2, stock.Draw, -10, 0), on(3, 3, stock.Receipt, 10, 100), on(4, 4, stock.Draw, -15, 0),
+				reversing(on(5, 5, stock.Reversal, 10, 0), 2)},
+			want{fifo: 5*10 + 5*100, average: 10 * 10}, want{fifo: 500, average: 50},
+		},
+		"nothing is put back on a receipt that was taken back": {
+			[]costing.Entry{on(1, 1, stock.Receipt, 10, 100), on(2, 2, stock.Receipt, 10, 300), reversing(on(3, 3, stock.Reversal, -10, 0), 2),
+				on(4, 4, stock.Draw, -5, 0), on(5, 5, stock.WeighBack, 2, 0)},
+			want{fifo: 20, average: 20}, want{fifo: 70, average: 70},
+		},
+		"a gain is taken back from the layers that had it": {
+			[]costing.Entry{on(1, 1, stock.Receipt, 10, 100), on(2, 2, stock.Receipt, 10, 300), on(3, 3, stock.Draw, -12, 0), on(4, 4, stock.WeighBack, 4, 0),
+				reversing(on(5, 5, stock.Reversal, -4, 0), 4)},
+			want{fifo: -2*30 - 2*10, average: -80}, want{fifo: 240, average: 160},
+		},
 		"a weighing that changed nothing": {
 			[]costing.Entry{on(1, 1, stock.Receipt, 10, 100), on(2, 2, stock.WeighBack, 0, 0)},
 			want{}, want{fifo: 100, average: 100},

@@ -22,6 +22,6 @@ func expectedScrap(good int, yield float64) int {
 	if good <= 0 || !(yield > 0 && yield < 1) {
 		return 0
 	}
-	const slack = 1e-9 // 19 good at a yield of 0.95 take 20, whatever the last bit of the division says
+	const slack = 1e-9 // 43 good at a yield of 0.344 take 125, and not the 126 of a division in floating point
 	return int(min(math.Ceil(float64(good)/yield-slack), math.MaxInt32)) - good
 }
