@@ -12,8 +12,8 @@ import (
 // other host.
 const policy = "default-src 'none'; script-src 'self'; connect-src 'self'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
-// secure sets the headers of every page. Pages are not kept: they belong to whoever is signed in.
-func secure(c *gin.Context) {
+// Secure sets the headers of every page. Pages are not kept: they belong to whoever is signed in.
+func Secure(c *gin.Context) {
 	c.Header("Content-Security-Policy", policy)
 	c.Header("X-Content-Type-Options", "nosniff")
 	c.Header("X-Frame-Options", "DENY")

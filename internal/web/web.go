@@ -43,11 +43,11 @@ func Register(e *gin.Engine, shop *workshop.Shop, o Options) {
 	}
 	s := &server{shop: shop, sessions: newSessions()}
 	s.site = &page.Site{Shop: shop.Name, Today: shop.Today, Units: o.Units, Session: s}
-	g := e.Group("/", secure, sameOrigin(s.site.Fail), s.session, httpd.Recover(s.site.Fail))
+	g := e.Group("/", Secure, sameOrigin(s.site.Fail), s.session, httpd.Recover(s.site.Fail))
 	s.places(g, o)
-	e.GET(page.AssetRoot+"*file", secure, page.ServeAsset)
-	e.NoRoute(secure, s.missing(problem.ErrNoRoute))
-	e.NoMethod(secure, s.missing(problem.ErrMethod))
+	e.GET(page.AssetRoot+"*file", Secure, page.ServeAsset)
+	e.NoRoute(Secure, s.missing(problem.ErrNoRoute))
+	e.NoMethod(Secure, s.missing(problem.ErrMethod))
 }
 
 // places is the table of contents, in the order of the bar.

@@ -15,7 +15,7 @@ import (
 func TestJobsBeforeTheFirstNight(t *testing.T) {
 	for _, role := range workshop.Roles() {
 		visit.Open(t, testkit.Shop(t)).As(t, role).Get("/jobs").Wants(t, 200, []string{"No job has run yet"}, nil)
-		timed := web.Options{Jobs: []string{"backup", "nightly check"}}
+		timed := web.Options{NextNight: func() time.Time { return testkit.Morning(t) }, Jobs: []string{"backup", "nightly check"}}
 		visit.Open(t, testkit.Shop(t), timed).As(t, role).Get("/jobs").Wants(t, 200, []string{"nightly check", "never run"}, nil)
 	}
 }

@@ -3,6 +3,7 @@ package page
 import (
 	"bytes"
 	"html/template"
+	"maps"
 	"net/http"
 	"net/url"
 
@@ -19,14 +20,14 @@ type Handler func(*Request) (Reply, error)
 // Reply is what a handler answers: a page, a way to go on, or a file. Nothing of it is written before all of it is known, so a
 // template that fails never sends half a page.
 type Reply struct {
-	status   int
-	page     *template.Template
-	data     any
-	fragment string // template that answers htmx alone
-	to       string // address to go on to
-	file     []byte
-	media    string // media type of the file
-	name     string // the file's name; empty: shown, not kept
+	status    int
+	page      *template.Template
+	data      any
+	fragments map[string]string // templates that answer htmx alone, by the id of what they replace
+	to        string            // address to go on to
+	file      []byte
+	media     string // media type of the file
+	name      string // the file's name; empty: shown, not kept
 }
 
 // Show answers with a page. data embeds Frame.
@@ -50,9 +51,12 @@ func File(name, media string, body []byte) Reply {
 // Workbook is the media type of an .xlsx file.
 const Workbook = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
-// Fragment names the template that answers alone where htmx asks, in place of the whole page. What was said goes with it.
-func (r Reply) Fragment(name string) Reply {
-	r.fragment = name
+// Fragment names the template that answers alone where htmx asks for what has an id (its hx-target), in place of the whole page. What
+// was said goes with it. For any other target the whole page answers, of which hx-select takes a part.
+func (r Reply) Fragment(id, name string) Reply {
+	fragments := map[string]string{id: name}
+	maps.Copy(fragments, r.fragments)
+	r.fragments = fragments
 	return r
 }
 
@@ -128,17 +132,18 @@ func (s *Site) send(r *Request, reply Reply) error {
 	if reply.name != "" {
 		r.Header("Content-Disposition", `attachment; filename="`+reply.name+`"`)
 	}
-	r.Header("Vary", "HX-Request")
+	r.Header("Vary", "HX-Request, HX-Target")
 	r.Data(reply.status, media, body)
 	return nil
 }
 
 // render writes the page, or its fragment with what was said beside it.
 func render(b *bytes.Buffer, r *Request, reply Reply) error {
-	if reply.fragment == "" || !r.Part() {
+	name := reply.fragments[r.GetHeader("HX-Target")]
+	if name == "" || !r.Part() {
 		return reply.page.Execute(b, reply.data)
 	}
-	if err := reply.page.ExecuteTemplate(b, reply.fragment, reply.data); err != nil {
+	if err := reply.page.ExecuteTemplate(b, name, reply.data); err != nil {
 		return err
 	}
 	if f, ok := reply.data.(framed); ok && f.frame().Notice != nil {

@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"strings"
 	"unicode"
 	"unicode/utf8"
 )
@@ -30,4 +31,9 @@ func Sentence(text string) string {
 	}
 	first, size := utf8.DecodeRuneInString(text)
 	return string(unicode.ToUpper(first)) + text[size:] + "."
+}
+
+// Number prints a number without unit with up to two decimals.
+func Number(v float64) string {
+	return strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.2f", v), "0"), ".")
 }
