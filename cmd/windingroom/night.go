@@ -7,7 +7,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"windingroom/internal/api"
-	"windingroom/internal/calendar"
 	"windingroom/internal/material"
 	"windingroom/internal/replenishment"
 	"windingroom/internal/workshop"
@@ -59,6 +58,9 @@ func (a *app) printNight(n workshop.NightReport) {
 			a.say("  %s", p.Note)
 		}
 	}
+	if len(n.Purchases)+len(n.Alerts()) == 0 {
+		a.say("nothing to order, and no alert")
+	}
 	for _, w := range n.Alerts() {
 		a.say("%-5s %-14s %s%s", w.Alert, w.Wire, w.Why, changedText(w))
 		if answer, ok := n.Answers[w.Wire]; ok {
@@ -85,13 +87,6 @@ func (a *app) printShortList(n workshop.NightReport) {
 			a.say("late      %s: %s", w.Wire, w.Why)
 		}
 	}
-}
-
-func orNot(d calendar.Date) string {
-	if d.IsZero() {
-		return "not in a year"
-	}
-	return d.String()
 }
 
 func changedText(w replenishment.WireNight) string {

@@ -51,7 +51,7 @@ func (c *check) level() Level {
 func before(on, other calendar.Date) bool { return !on.IsZero() && on < other }
 
 // inUse leaves out a wire nobody expects to use: that it is not there is no news.
-func (c *check) inUse() bool { return c.night.WeeklyUsage > 0 || c.night.Booked > 0 }
+func (c *check) inUse() bool { return (c.night.WeeklyUsage > 0 || c.night.Booked > 0) && !c.idle() }
 
 // changed says what is different from the night before.
 func changed(before, now *WireNight) string {

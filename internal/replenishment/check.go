@@ -71,7 +71,10 @@ func (c *check) position(days int) (p position) {
 	for _, r := range o.overdue {
 		p.available += r.Mass
 	}
-	if d.Method == OwnMinimum {
+	switch {
+	case c.idle():
+		return p
+	case d.Method == OwnMinimum:
 		p.forecast, p.point = d.Floor, d.Floor
 		return p
 	}
@@ -118,6 +121,8 @@ func (c *check) orderBy() calendar.Date {
 		on -= calendar.Date(c.night.Protection - 1)
 	}
 	switch {
+	case c.idle():
+		return 0
 	case c.short <= 0:
 		return on
 	case on.IsZero():
@@ -126,10 +131,13 @@ func (c *check) orderBy() calendar.Date {
 	return min(on, c.today)
 }
 
-// dead says that a wire lies there: on hand, nothing booked, and not used for a year.
-func (c *check) dead() bool {
-	return c.night.OnHand > 0 && c.night.Booked == 0 && !c.history.LastUse.IsZero() && c.history.LastUse <= c.today-365
+// idle says that a wire was not used for a year and nothing is to be wound of it: whatever was used before, no more is to be ordered.
+func (c *check) idle() bool {
+	return c.night.Booked == 0 && c.night.Allocated == 0 && !c.history.LastUse.IsZero() && c.history.LastUse <= c.today-365
 }
+
+// dead says that such a wire lies there.
+func (c *check) dead() bool { return c.night.OnHand > 0 && c.idle() }
 
 const weeksInYear = 365.25 / 7
 

@@ -107,8 +107,12 @@ func checkMinimum(t *rapid.T, in Input, wires []WireNight, p Purchase) {
 		t.Fatalf("below the minimum %v, and says %q", p.BelowMinimum, p.Note)
 	}
 	packs := map[material.WireCode]int{}
+	goods := p.Goods()
 	for _, l := range p.Lines {
 		packs[l.Wire] = l.Packs
+		if p.BelowMinimum && l.Extra > 0 {
+			t.Fatalf("it stays below the minimum, and still %+v", l)
+		}
 		w := wires[slices.IndexFunc(wires, func(w WireNight) bool { return w.Wire == l.Wire })]
 		if l.Extra > l.Packs || l.Extra < 0 || (l.Why == TopUp) != (l.Extra == l.Packs) {
 			t.Fatalf("%+v", l)
@@ -127,9 +131,13 @@ func checkMinimum(t *rapid.T, in Input, wires []WireNight, p Purchase) {
 		if pack == 0 {
 			pack = unknownPack
 		}
-		if more := held(w) + measure.Mass(packs[w.Wire]+1)*pack; more <= cover(in, w) {
-			t.Fatalf("below the minimum, though one more pack of %s makes %v of %v", w.Wire, more, cover(in, w))
+		if more := int((cover(in, w)-held(w)-2*measure.Mass(in.Policy.CoverDays))/pack) - packs[w.Wire]; more > 0 {
+			offer := Offer{Pack: pack, PricePerKg: o.PricePerKg}
+			goods += offer.Cost(packs[w.Wire]+more) - offer.Cost(packs[w.Wire])
 		}
+	}
+	if i := slices.IndexFunc(in.Suppliers, func(s catalog.Supplier) bool { return s.Code == p.Supplier }); p.BelowMinimum && goods >= in.Suppliers[i].OrderMinimum {
+		t.Fatalf("below the minimum, though there is room for %d: %+v", goods, p)
 	}
 }
 

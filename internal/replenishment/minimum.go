@@ -5,37 +5,44 @@ import (
 	"strings"
 
 	"windingroom/internal/calendar"
-	"windingroom/internal/material"
 	"windingroom/internal/money"
 	"windingroom/internal/order"
 )
 
-// belowMinimum says why a purchase stays below what its supplier takes orders for, and what paying up or waiting means.
-func (b *buyer) belowMinimum(goods money.Minor) string {
+// belowMinimum says why a purchase stays below what its supplier takes orders for, and what paying up or waiting means. most is what all of the
+// supplier's wire that there is room for would come to.
+func (b *buyer) belowMinimum(goods, most money.Minor) string {
 	s, short := b.checks[0].supplier, b.checks[0].supplier.OrderMinimum-goods
-	text := fmt.Sprintf("%s is %s below the %s that %s takes orders for, and %s", b.amount(goods), b.amount(short), b.amount(s.OrderMinimum), s.Code, b.nothingToAdd())
-	return text + fmt.Sprintf(". To order all the same may cost %s more; ask %s. To wait means that %s.", b.amount(short), s.Code, b.waiting())
+	text := fmt.Sprintf("%s is %s below the %s that %s takes orders for", b.amount(goods), b.amount(short), b.amount(s.OrderMinimum), s.Code)
+	missing, days := b.unpriced(), plural(b.checks[0].policy.CoverDays, "day", "days")
+	switch {
+	case missing != "":
+		text += fmt.Sprintf(": no price is known of %s, so it counts as nothing", missing)
+	case most > goods:
+		text += fmt.Sprintf("; all of its wire that would be used up in %s makes %s", days, b.amount(most))
+	default:
+		text += fmt.Sprintf(", and no pack more of its wire would be used up in %s", days)
+	}
+	text += ". "
+	if missing == "" {
+		text += fmt.Sprintf("To order all the same may cost up to %s more; ask %s. ", b.amount(short), s.Code)
+	}
+	return text + "To wait means that " + b.waiting() + "."
+}
+
+// unpriced names the wires in the purchase that have no price.
+func (b *buyer) unpriced() string {
+	var wires []string
+	for i, c := range b.checks {
+		if b.packs[i] > 0 && c.wire.PricePerKg <= 0 {
+			wires = append(wires, string(c.wire.Code))
+		}
+	}
+	return strings.Join(wires, ", ")
 }
 
 func (b *buyer) amount(m money.Minor) string {
 	return strings.TrimSpace(b.currency.Text(m) + " " + string(b.currency))
-}
-
-func (b *buyer) nothingToAdd() string {
-	var unpriced []material.WireCode
-	for i, c := range b.checks {
-		if b.packs[i] > 0 && c.wire.PricePerKg <= 0 {
-			unpriced = append(unpriced, c.wire.Code)
-		}
-	}
-	text := fmt.Sprintf("no pack more of its wires would be used up in %s", plural(b.checks[0].policy.CoverDays, "day", "days"))
-	switch len(unpriced) {
-	case 0:
-		return text
-	case 1:
-		return text + fmt.Sprintf(" (%s has no price and counts as nothing)", unpriced[0])
-	}
-	return text + fmt.Sprintf(" (%d wires have no price and count as nothing, first %s)", len(unpriced), unpriced[0])
 }
 
 // waiting says what comes of not ordering now.

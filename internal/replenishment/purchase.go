@@ -70,8 +70,8 @@ func buy(checks []*check, currency money.Currency) (Purchase, bool) {
 			b.order(i, CanOrder)
 		}
 	}
-	b.topUp()
-	return b.purchase(), true
+	most := b.topUp()
+	return b.purchase(most), true
 }
 
 // plan finds the years between orders by Silver's multiples.
@@ -107,14 +107,10 @@ func (c *check) worthAdding() bool {
 	return c.outlook.demand.Weekly > 0 && !c.night.Fading && !c.night.Dead
 }
 
-// order wants a wire. Where it must be, a pack may be more than there is room for; elsewhere it never is.
+// order wants a wire: what is missing, and the use until the next order as far as there is room for it.
 func (b *buyer) order(i int, why LineReason) {
 	c, o := b.checks[i], b.checks[i].offer()
-	wanted := c.short + b.cycle(i)
-	packs := o.Packs(wanted)
-	if why == CanOrder {
-		packs = min(packs, c.roomFor())
-	}
+	packs := max(o.Packs(c.short), min(o.Packs(c.short+b.cycle(i)), c.roomFor()))
 	b.packs[i], b.why[i] = packs, why
 	if len(o.Breaks) > 0 {
 		o.Most = measure.Mass(max(packs, c.roomFor())) * o.Pack
@@ -129,9 +125,11 @@ func (b *buyer) fixed() money.Minor {
 	return c.policy.LineCost + (c.supplier.OrderCost+c.supplier.Freight)/money.Minor(len(b.checks))
 }
 
-// topUp adds packs of the wires that last shortest until the supplier's minimum is reached or there is no room for one more.
-func (b *buyer) topUp() {
+// topUp adds packs of the wires that last shortest until the supplier's minimum is reached. Where there is no room for so many it adds none,
+// and gives what all that there is room for would have come to.
+func (b *buyer) topUp() (most money.Minor) {
 	minimum := b.checks[0].supplier.OrderMinimum
+	packs, why := slices.Clone(b.packs), slices.Clone(b.why)
 	for b.total() < minimum {
 		next, shortest := -1, math.Inf(1)
 		for i := range b.checks {
@@ -140,7 +138,9 @@ func (b *buyer) topUp() {
 			}
 		}
 		if next < 0 {
-			return
+			most = b.total()
+			b.packs, b.why, b.extra = packs, why, make([]int, len(packs))
+			return most
 		}
 		b.packs[next]++
 		b.extra[next]++
@@ -148,6 +148,7 @@ func (b *buyer) topUp() {
 			b.why[next] = TopUp
 		}
 	}
+	return b.total()
 }
 
 // lasts gives the weeks that a wire would last with what is in the purchase already; false for one of which nothing more is to be added.
@@ -167,7 +168,7 @@ func (b *buyer) total() (sum money.Minor) {
 	return sum
 }
 
-func (b *buyer) purchase() Purchase {
+func (b *buyer) purchase(most money.Minor) Purchase {
 	supplier, goods := b.checks[0].supplier, b.total()
 	p := Purchase{Supplier: supplier.Code, BelowMinimum: goods < supplier.OrderMinimum}
 	var mass measure.Mass
@@ -189,7 +190,7 @@ func (b *buyer) purchase() Purchase {
 	p.Freight = supplier.Carriage(mass)
 	p.Total = goods + p.Freight
 	if p.BelowMinimum {
-		p.Note = b.belowMinimum(goods)
+		p.Note = b.belowMinimum(goods, most)
 	}
 	return p
 }

@@ -42,6 +42,8 @@ func (c *check) whatToDo() string {
 			return "to be ordered by " + n.OrderBy.String()
 		}
 		return "to be ordered within " + plural(c.policy.WatchDays, "day", "days")
+	case c.idle():
+		return "nothing to order"
 	case n.RunOut.IsZero():
 		return "lasts more than a year"
 	}
@@ -135,6 +137,8 @@ func (c *check) leftSum() string {
 func (c *check) keepSum() string {
 	n, d, weeks := &c.night, c.outlook.demand, c.cover
 	switch {
+	case c.idle():
+		return ""
 	case d.Method == OwnMinimum:
 		return c.keepUnused()
 	case weeks <= 0:
@@ -190,7 +194,7 @@ func (c *check) difference() string {
 func (c *check) rests() string {
 	n, d := &c.night, c.outlook.demand
 	var parts []string
-	if d.Method != OwnMinimum {
+	if d.Method != OwnMinimum && !c.idle() {
 		text := fmt.Sprintf("it was used in %d of %s", n.Pattern.Demands, plural(n.Pattern.Periods, "week", "weeks"))
 		if d.Method == OccurrenceSize {
 			text += ", which is little"
@@ -220,12 +224,12 @@ func (c *check) lies() string {
 	n := &c.night
 	var parts []string
 	switch {
-	case n.Dead:
-		parts = append(parts, "it was not used for a year, and nothing is booked")
+	case c.idle():
+		parts = append(parts, fmt.Sprintf("it was last used on %s, and nothing is booked", c.history.LastUse))
 	case n.Fading:
 		parts = append(parts, "it goes out of use")
 	}
-	if n.OverCover > 0 && c.inUse() {
+	if n.OverCover > 0 && n.WeeklyUsage > 0 {
 		parts = append(parts, fmt.Sprintf("%s of it is beyond %s of use", grams(n.OverCover), plural(c.policy.CoverDays, "day", "days")))
 	}
 	return strings.Join(parts, "; ")

@@ -49,7 +49,7 @@ func TestSentences(t *testing.T) {
 		{"no suppliers", func(in *Input) { in.Wires[0].Supplier, in.Suppliers = "", nil }, `Lasts until 2026-06-10 with the expected use. 1000.0 g on hand. A purchase takes 30 days: 70.0 g a week make 300.0 g, and 117.0 g more in case more is used or it comes late; 417.0 g is to be kept. It was used in 60 of 60 weeks; with so much known, such an amount lasts about 94 times in 100; no supplier is named for it, so 28 days are taken for one.`},
 		{"dead", func(in *Input) {
 			in.Usage = []stock.Usage{{On: today - 400, Wire: "A", Mass: 10 * gram}}
-		}, `Lasts more than a year. 1000.0 g on hand. A purchase takes 22 days: 0.3 g a week make 0.8 g, and 3.5 g more in case more is used or it comes late; 4.3 g is to be kept. It was used in 1 of 58 weeks, which is little; with so much known, such an amount lasts about 92 times in 100. It was not used for a year, and nothing is booked; 986.7 g of it is beyond 365 days of use.`},
+		}, `Nothing to order. 1000.0 g on hand. It was last used on 2025-01-26, and nothing is booked; 986.7 g of it is beyond 365 days of use.`},
 	} {
 		in := shop()
 		if c.change != nil {
