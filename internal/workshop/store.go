@@ -33,6 +33,7 @@ type Reader interface {
 	BuyingReader
 	PlanningReader
 	PeopleReader
+	BooksReader
 
 	Practice() (catalog.Practice, error) // the defaults where the shop has set nothing
 	Alloys() ([]material.Alloy, error)   // the shop's own; the built-in ones are not stored
@@ -77,6 +78,7 @@ type Tx interface {
 	BuyingTx
 	PlanningTx
 	PeopleTx
+	BooksTx
 
 	SavePractice(catalog.Practice) error
 	SaveAlloys([]material.Alloy) error // each saved one replaces that of the same code
