@@ -48,6 +48,8 @@ var kinds = []kind{
 		"Look at where the order or batch stands; undo a wrong result before you post it again.", []error{workshop.ErrStage}, false},
 	{"closed", http.StatusConflict, "The month is closed",
 		"Post into the open month and name the movement it corrects.", []error{workshop.ErrClosed}, false},
+	{"not-closable", http.StatusConflict, "The month cannot be closed yet",
+		"Do what is named, then close it.", []error{workshop.ErrNotClosable}, false},
 	{"surprising-weighing", http.StatusConflict, "A surprising weighing",
 		"Weigh the spool again and send both readings, or have a lead or the owner confirm it.", []error{stock.ErrUnconfirmed}, false},
 	{"impossible-weighing", http.StatusConflict, "A weighing that cannot be right",

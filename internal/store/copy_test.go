@@ -37,7 +37,7 @@ func busyShop(t *testing.T) *store.DB {
 			tx.KeepAnswer(workshop.KeptAnswer{Key: "empty", RequestHash: []byte{0, 0xff}, Status: 204, At: at}),
 			tx.KeepAnswer(workshop.KeptAnswer{Key: "full", RequestHash: []byte("ü\x00"), Status: 200, Body: []byte(`{"a":"ü"}`), At: at}))
 	})
-	raw(t, db, "INSERT INTO periods VALUES ('2026-01', '2030-01-02 08:00:00+00:00', 'berta', 'x')")
+	closeMonths(t, db, time.Date(2030, 1, 2, 8, 0, 0, 0, time.UTC), "2026-01")
 	return db
 }
 
@@ -102,7 +102,7 @@ func TestThereAndBackThroughPostgres(t *testing.T) {
 			t.Errorf("%s: %d rows, then %d\n%.600q\n%.600q", name, len(rows), len(is[name]), rows, is[name])
 		}
 	}
-	for _, name := range []string{"movements", "spools", "batches", "batch_draws", "answers", "tokens", "audit", "periods"} {
+	for _, name := range []string{"movements", "spools", "batches", "batch_draws", "answers", "tokens", "audit", "periods", "closings"} {
 		if len(was[name]) == 0 {
 			t.Errorf("the shop has no %s, so nothing was tried", name)
 		}

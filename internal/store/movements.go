@@ -60,22 +60,22 @@ func (t *tx) Post(moves []stock.Movement) ([]stock.Movement, error) {
 	return posted, nil
 }
 
-// refuseClosed names the closed month; the trigger that guards it cannot.
+// refuseClosed names the movement and the month up to which the books are closed; the trigger that guards it cannot.
 func (t *tx) refuseClosed(moves []stock.Movement) error {
-	months := map[string]bool{}
-	for _, m := range moves {
-		if m.EffectiveOn.IsZero() {
-			return fmt.Errorf("a movement of spool %s has no effective date: %w", m.Spool, ErrRule)
-		}
-		months[m.EffectiveOn.String()[:len("2026-03")]] = true
-	}
-	return chunks(slices.Sorted(maps.Keys(months)), func(part []string) error {
-		closed, err := list[string](&t.reader, "SELECT month FROM periods WHERE month IN ? ORDER BY month", part)
-		if err == nil && len(closed) > 0 {
-			err = fmt.Errorf("%s: %w", closed[0], workshop.ErrClosed)
-		}
+	last, err := one[string](&t.reader, "SELECT coalesce(max(month), '') FROM periods")
+	if err != nil {
 		return err
-	})
+	}
+	for _, m := range moves {
+		switch {
+		case m.EffectiveOn.IsZero():
+			return fmt.Errorf("a movement of spool %s has no effective date: %w", m.Spool, ErrRule)
+		case m.EffectiveOn.String()[:len("2026-03")] <= last:
+			return fmt.Errorf("the %s of spool %s would take effect on %s, and the books are closed up to %s: post it with a day after that: %w",
+				m.Kind, m.Spool, m.EffectiveOn, last, workshop.ErrClosed)
+		}
+	}
+	return nil
 }
 
 // moveBalances tries the movements one after the other on the balances of their spools, so that none leaves its bounds even

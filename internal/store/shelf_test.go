@@ -225,9 +225,9 @@ func TestWeighIntoAClosedMonth(t *testing.T) {
 	onBoth(t, func(t *testing.T, db *store.DB) {
 		fill(t, db)
 		release(t, db)
-		raw(t, db, "INSERT INTO periods (month, closed_at, closed_by, figures_hash) VALUES ('2026-02', '2026-03-02 12:00:01+00:00', 'bo', 'x')")
 		shop := &workshop.Shop{Store: db, Now: func() time.Time { return noon }, Zone: time.UTC}
 		ctx := testkit.As(t.Context(), workshop.Owner)
+		closeMonths(t, db, noon.Add(time.Second), "2026-01", "2026-02")
 		before := answered(t, db, workshop.Reader.Spools)
 		in := workshop.Weigh{Spool: "S-1", Gross: 205_000, Confirmed: true, At: noon.AddDate(0, 0, -2)} // the batches hold 11 g
 		if _, err := shop.Weigh(ctx, in); !errors.Is(err, workshop.ErrClosed) {

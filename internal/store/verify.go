@@ -18,7 +18,7 @@ const mostOf = 100
 // rest on.
 func (r *reader) Discrepancies() ([]workshop.Discrepancy, error) {
 	var found []workshop.Discrepancy
-	for _, c := range slices.Concat(balanceChecks, movementChecks, shelfChecks, bookChecks, planChecks, workChecks, buyingChecks) {
+	for _, c := range slices.Concat(balanceChecks, movementChecks, shelfChecks, bookChecks, planChecks, workChecks, buyingChecks, periodChecks) {
 		rows, err := list[workshop.Discrepancy](r, fmt.Sprintf("SELECT * FROM (%s) broken LIMIT %d", c, mostOf))
 		if err != nil {
 			return nil, err
@@ -29,5 +29,6 @@ func (r *reader) Discrepancies() ([]workshop.Discrepancy, error) {
 				Detail: fmt.Sprintf("only the first %d are listed", mostOf)})
 		}
 	}
-	return found, nil
+	closed, err := r.replayed()
+	return append(found, closed...), err
 }

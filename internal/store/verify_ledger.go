@@ -73,10 +73,12 @@ var movementChecks = []check{
 	GROUP BY key HAVING count(*) > 1
 	ORDER BY key`,
 
-	`SELECT 'a closed month accepts no movement' AS invariant, p.month AS subject,
+	// A month is closed by its own closing or by that of a later one.
+	`SELECT 'a closed month accepts no movement' AS invariant, substr(m.effective_on, 1, 7) AS subject,
 		'movement ' || m.id || ' of spool ' || m.spool || ' was posted after the month was closed' AS detail
-	FROM periods p JOIN movements m ON substr(m.effective_on, 1, 7) = p.month
-	WHERE m.posted_at > p.closed_at
+	FROM movements m
+	WHERE substr(m.effective_on, 1, 7) <= (SELECT max(month) FROM periods)
+		AND m.posted_at > (SELECT min(closed_at) FROM periods WHERE month >= substr(m.effective_on, 1, 7))
 	ORDER BY m.id`,
 }
 

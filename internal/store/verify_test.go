@@ -69,7 +69,7 @@ func TestDiscrepanciesNameWhatIsBroken(t *testing.T) {
 			[]string{"one key posts once"}},
 		{"posted after closing", []string{
 			"INSERT INTO periods (month, closed_at, closed_by, figures_hash) VALUES ('2026-01', '2026-02-03 08:00:00+00:00', 'bo', 'x')"},
-			[]string{"a closed month accepts no movement"}},
+			[]string{"a closed month accepts no movement", "a closed month is as it was closed", "a closed month stands in the history as closed"}},
 		{"kind outside the books", []string{"UPDATE movements SET kind = 'gift' WHERE spool = 'S-2'"},
 			[]string{"opening and what moved give the closing stock of a month"}},
 		{"weighing of another difference", []string{"UPDATE weighings SET net = net - 1"},
