@@ -2,7 +2,9 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"io"
 	"log/slog"
 	"os"
 	"path/filepath"
@@ -10,8 +12,10 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"windingroom/exports"
 	"windingroom/internal/calendar"
 	"windingroom/internal/config"
+	"windingroom/internal/costing"
 	"windingroom/internal/store"
 	"windingroom/internal/web"
 	"windingroom/internal/workshop"
@@ -109,6 +113,13 @@ func (a *app) demoDay(ctx context.Context, cfg config.Config, db *store.DB, dir 
 	if err != nil {
 		return nil, err
 	}
+	last := costing.PeriodOf(date) - 1
+	ledger := filepath.Join(dir, fmt.Sprintf("books-%s.xlsx", last))
+	if err := shop.Books(ctx, last, last, func(b *workshop.Books) error {
+		return errors.Join(writeWholeBy(ledger, func(w io.Writer) error { return exports.Books(w, b) }), reconciled(b))
+	}); err != nil {
+		return nil, err
+	}
 	night, err := shop.RunNight(ctx, date)
 	if err != nil {
 		return nil, err
@@ -126,6 +137,7 @@ func (a *app) demoDay(ctx context.Context, cfg config.Config, db *store.DB, dir 
 	}
 	a.say("verified  every invariant of stock and plan holds")
 	a.say("sheets    %s (%d batches)", book, sheets)
+	a.say("books     %s", ledger)
 	a.say("database  %s", cfg.Database)
 	return shop, nil
 }

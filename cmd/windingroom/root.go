@@ -64,6 +64,7 @@ func (a *app) root() *cobra.Command {
 	root.AddCommand(a.night(), a.alert(), a.purchase(), a.backup(), a.restore(), a.jobs())
 	root.AddCommand(a.receive(), a.weigh(), a.count(), a.spool(), a.reverse(), a.remnants(), a.countList(), a.tare(), a.labels())
 	root.AddCommand(a.demo(), a.serve(), a.migrate(), a.importFolder(), a.estimate(), a.plan(), a.takeBack(), a.ahead(), a.sheets(), a.stock(), a.verify(), a.token(), a.user())
+	root.AddCommand(a.books(), a.explain(), a.closeMonth(), a.reopenMonth(), a.months(), a.method(), a.invoice())
 	return root
 }
 

@@ -9,6 +9,7 @@ import (
 
 	"windingroom/internal/calendar"
 	"windingroom/internal/config"
+	"windingroom/internal/costing"
 	"windingroom/internal/store"
 	"windingroom/internal/workshop"
 )
@@ -16,7 +17,12 @@ import (
 // open opens the shop on its database for one command, with the person at the command line acting as owner. A database that
 // is new is brought to the newest migration; an older one is left alone, since a server may be using it.
 func (a *app) open(ctx context.Context) (context.Context, *workshop.Shop, func(), error) {
-	cfg, err := a.configuration("")
+	return a.openWith(ctx, "")
+}
+
+// openWith opens it as a configuration file says.
+func (a *app) openWith(ctx context.Context, file string) (context.Context, *workshop.Shop, func(), error) {
+	cfg, err := a.configuration(file)
 	if err != nil {
 		return ctx, nil, nil, err
 	}
@@ -60,7 +66,15 @@ func newShop(cfg config.Config, db *store.DB, now func() time.Time) (*workshop.S
 	if err != nil {
 		return nil, err
 	}
-	return &workshop.Shop{Store: db, Name: cfg.Shop, Now: now, Zone: zone, Days: days}, nil
+	accounts := cfg.Books.Accounts
+	return &workshop.Shop{Store: db, Name: cfg.Shop, Now: now, Zone: zone, Days: days, BooksSetup: workshop.BooksSetup{
+		Accounts: costing.Accounts{
+			Wire: costing.Account(accounts.Wire), NotInvoiced: costing.Account(accounts.NotInvoiced), Winding: costing.Account(accounts.Winding),
+			Finished: costing.Account(accounts.Finished), Wages: costing.Account(accounts.Wages), Scrap: costing.Account(accounts.Scrap),
+			AbnormalScrap: costing.Account(accounts.AbnormalScrap), Difference: costing.Account(accounts.Difference),
+			Revaluation: costing.Account(accounts.Revaluation), PriceDifference: costing.Account(accounts.PriceDifference),
+		},
+	}}, nil
 }
 
 func asOwner(ctx context.Context) context.Context {

@@ -10,6 +10,7 @@ import (
 )
 
 func (s *server) books(api huma.API) {
+	s.periods(api)
 	huma.Register(api, operation(http.MethodGet, "/verification", "verification", "Check every invariant of stock, plans and books"), s.verification)
 }
 

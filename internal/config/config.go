@@ -28,6 +28,7 @@ type Config struct {
 	Mail        Mail     `yaml:"mail"`         // the night's short list by e-mail
 	Webhook     Webhook  `yaml:"webhook"`      // and to a webhook
 	Units       Units    `yaml:"units"`        // in which pages show quantities and take them
+	Books       Books    `yaml:"books"`        // how the books are written
 }
 
 // Units names the units of the pages.
@@ -35,6 +36,25 @@ type Units struct {
 	Length  string `yaml:"length"`  // inch or mm
 	Mass    string `yaml:"mass"`    // g or lb
 	Tension string `yaml:"tension"` // N, lbf or kgf
+}
+
+// Books says what the books need to know beyond the shop's facts.
+type Books struct {
+	Accounts Accounts `yaml:"accounts"`
+}
+
+// Accounts are the codes of the shop's own chart of accounts that journal lines are posted to.
+type Accounts struct {
+	Wire            string `yaml:"wire"`
+	NotInvoiced     string `yaml:"not_invoiced"`
+	Winding         string `yaml:"winding"`
+	Finished        string `yaml:"finished"`
+	Wages           string `yaml:"wages"`
+	Scrap           string `yaml:"scrap"`
+	AbnormalScrap   string `yaml:"abnormal_scrap"`
+	Difference      string `yaml:"difference"`
+	Revaluation     string `yaml:"revaluation"`
+	PriceDifference string `yaml:"price_difference"`
 }
 
 // Mail says how the night's short list is sent by e-mail.
@@ -92,6 +112,8 @@ func Default() Config {
 		KeepBackups: 14,
 		Mail:        Mail{From: "windingroom@localhost", Host: "localhost", Port: 587, Encryption: "starttls"},
 		Units:       Units{Length: "inch", Mass: "g", Tension: "N"},
+		Books: Books{Accounts: Accounts{Wire: "1310", NotInvoiced: "2310", Winding: "1320", Finished: "1330", Wages: "5210", Scrap: "5310",
+			AbnormalScrap: "5320", Difference: "5330", Revaluation: "5340", PriceDifference: "5350"}},
 	}
 }
 

@@ -23,7 +23,7 @@ func (c Config) Validate() error {
 	_, level := c.Level()
 	_, _, night := c.Night()
 	_, shown := c.Shown()
-	return errors.Join(c.checkDatabase(), c.checkAddr(), c.checkShop(), zone, days, level, night, c.checkBackups(), c.checkMail(), c.checkWebhook(), shown)
+	return errors.Join(c.checkDatabase(), c.checkAddr(), c.checkShop(), zone, days, level, night, c.checkBackups(), c.checkMail(), c.checkWebhook(), shown, c.checkBooks())
 }
 
 // Location gives the shop's time zone.

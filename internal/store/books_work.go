@@ -1,11 +1,10 @@
 package store
 
 import (
-	"time"
-
 	"windingroom/internal/batch"
 	"windingroom/internal/calendar"
 	"windingroom/internal/order"
+	"windingroom/internal/stock"
 	"windingroom/internal/workshop"
 )
 
@@ -50,7 +49,7 @@ type workRow struct {
 
 // Work hands the results of some days to do. What a period winds is small beside its ledger's history, so its draws are read at once.
 func (r *reader) Work(first, last calendar.Date, do func(workshop.WorkDone) error) error {
-	done, err := list[workRow](r, counted+`SELECT c.batch, c.number, c.wound_on, c.good, c.scrapped, c.minutes, c.person, c.back, b.machine, b.recipe, b.scale
+	done, err := list[workRow](r, counted+`SELECT c.batch, c.number, c.wound_on, c.good, c.scrapped, c.minutes, c.person, c.back, b.machine, b.recipe, b.scale, b.setup
 		FROM counted c JOIN batches b ON b.code = c.batch ORDER BY c.wound_on, c.batch, c.number`, between(first, last)...)
 	if err != nil {
 		return err
@@ -89,24 +88,46 @@ func (r *reader) Work(first, last calendar.Date, do func(workshop.WorkDone) erro
 	return nil
 }
 
-// Receipts gives the spools that came in some days and whose receipt was not taken back by the end of them.
-func (r *reader) Receipts(first, last calendar.Date) ([]workshop.ReceiptLine, error) {
-	return list[workshop.ReceiptLine](r, `SELECT s.code AS spool, s.wire, s.lot, coalesce(p.supplier, w.supplier, '') AS supplier, coalesce(q.purchase, '') AS purchase,
-			m.effective_on AS received_on, m.mass, m.cost, coalesce(q.cost, m.cost) AS wire_cost, coalesce(q.expected, -1) AS expected
-		FROM movements m JOIN spools s ON s.code = m.spool JOIN wires w ON w.code = s.wire
-		LEFT JOIN purchase_receipts q ON q.spool = s.code LEFT JOIN purchases p ON p.code = q.purchase
-		WHERE m.kind = 'receipt' AND m.effective_on BETWEEN ? AND ?
-			AND NOT EXISTS (SELECT 1 FROM movements b WHERE b.reverses = m.id AND b.effective_on <= ?)
-		ORDER BY m.effective_on, m.id`, from(first), day(last), day(last))
+// Charges gives the shares of weighings, and against them those of weighings that were taken back.
+func (r *reader) Charges(first, last calendar.Date) ([]workshop.Charge, error) {
+	return list[workshop.Charge](r, `SELECT c.movement, c.spool, s.wire, s.lot, c.mass, coalesce(b.code, '') AS batch, coalesce(b.machine, '') AS machine,
+			coalesce(b.recipe, '') AS recipe, coalesce(b.scale, 0) AS scale
+		FROM (SELECT m.id AS movement, m.spool, h.number, h.mass, h.batch, m.effective_on FROM movements m JOIN weighing_shares h ON h.movement = m.id
+			UNION ALL
+			SELECT m.id, m.spool, h.number, -h.mass, h.batch, m.effective_on FROM movements m JOIN weighing_shares h ON h.movement = m.reverses) c
+		JOIN spools s ON s.code = c.spool LEFT JOIN batches b ON b.code = c.batch
+		WHERE c.effective_on BETWEEN ? AND ? ORDER BY c.movement, c.number`, from(first), day(last))
 }
 
-// PurchaseInvoices gives suppliers' invoices up to a day.
-func (r *reader) PurchaseInvoices(until calendar.Date) ([]workshop.PurchaseInvoice, error) {
-	rows, err := list[workshop.PurchaseInvoice](r, "SELECT * FROM purchase_invoices WHERE invoiced_on <= ? ORDER BY purchase, number", day(until))
-	for i := range rows {
-		rows[i].PostedAt = rows[i].PostedAt.In(time.UTC)
+// Bought says where spools came from that moved as receipts or returns.
+func (r *reader) Bought(first, last calendar.Date) (map[stock.SpoolCode]workshop.Bought, error) {
+	type row struct {
+		Spool stock.SpoolCode
+		workshop.Bought
 	}
-	return rows, err
+	rows, err := list[row](r, `SELECT s.code AS spool, coalesce(p.supplier, w.supplier, '') AS supplier, coalesce(q.purchase, '') AS purchase,
+			coalesce(q.cost, s.cost) AS wire_cost, coalesce(q.expected, -1) AS expected
+		FROM spools s JOIN wires w ON w.code = s.wire LEFT JOIN purchase_receipts q ON q.spool = s.code LEFT JOIN purchases p ON p.code = q.purchase
+		WHERE s.code IN (SELECT m.spool FROM movements m LEFT JOIN movements o ON o.id = m.reverses
+			WHERE m.effective_on BETWEEN ? AND ? AND coalesce(o.kind, m.kind) IN ('receipt', 'return to supplier'))`, from(first), day(last))
+	of := make(map[stock.SpoolCode]workshop.Bought, len(rows))
+	for _, f := range rows {
+		of[f.Spool] = f.Bought
+	}
+	return of, err
+}
+
+// NotInvoiced puts what came for purchases beside their invoices.
+func (r *reader) NotInvoiced(until calendar.Date) ([]workshop.NotInvoiced, error) {
+	return list[workshop.NotInvoiced](r, `SELECT p.code AS purchase, p.supplier, c.last_on, c.mass, c.cost AS received, coalesce(i.amount, 0) AS invoiced
+		FROM purchases p
+		JOIN (SELECT q.purchase, max(m.effective_on) AS last_on, CAST(sum(m.mass) AS BIGINT) AS mass, CAST(sum(m.cost) AS BIGINT) AS cost
+			FROM purchase_receipts q JOIN movements m ON m.spool = q.spool LEFT JOIN movements o ON o.id = m.reverses
+			WHERE m.effective_on <= ? AND coalesce(o.kind, m.kind) IN ('receipt', 'return to supplier') GROUP BY q.purchase) c ON c.purchase = p.code
+		LEFT JOIN (SELECT purchase, CAST(sum(amount) AS BIGINT) AS amount FROM purchase_invoices WHERE invoiced_on <= ? GROUP BY purchase) i
+			ON i.purchase = p.code
+		WHERE c.cost <> coalesce(i.amount, 0)
+		ORDER BY p.code`, day(until), day(until))
 }
 
 // AddPurchaseInvoice adds a supplier's invoice.

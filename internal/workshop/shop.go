@@ -15,7 +15,8 @@ type Shop struct {
 	Zone  *time.Location    // the shop's; decides which day it is
 	Days  calendar.ShopDays // on which the shop works; looking ahead skips the others
 
-	Passwords password.Cost // of keeping one; the zero value is the standard
+	Passwords  password.Cost // of keeping one; the zero value is the standard
+	BooksSetup BooksSetup    // how the books are written
 }
 
 // Today gives the shop's present day.

@@ -33,10 +33,12 @@ type BooksReader interface {
 
 	// Work hands what was wound from the first to the last day to do, a result that stands at a time: by day, batch and number.
 	Work(first, last calendar.Date, do func(WorkDone) error) error
-	// Receipts gives the spools that came from the first to the last day and whose receipt stands, by day and spool.
-	Receipts(first, last calendar.Date) ([]ReceiptLine, error)
-	// PurchaseInvoices gives suppliers' invoices up to a day, by purchase and number.
-	PurchaseInvoices(until calendar.Date) ([]PurchaseInvoice, error)
+	// Charges gives what weighings posted or taken back from the first to the last day charged to batches, or to none, by movement.
+	Charges(first, last calendar.Date) ([]Charge, error)
+	// Bought says from whom and for which purchase the spools came that moved as receipts or returns from the first to the last day.
+	Bought(first, last calendar.Date) (map[stock.SpoolCode]Bought, error)
+	// NotInvoiced gives the purchases of which more came up to a day than invoices of suppliers up to it ask for, or less, by code.
+	NotInvoiced(until calendar.Date) ([]NotInvoiced, error)
 	// LastDraws gives the day on which each wire was last drawn on, up to a day.
 	LastDraws(until calendar.Date) (map[material.WireCode]calendar.Date, error)
 }
@@ -113,6 +115,7 @@ type WorkDone struct {
 	Machine   catalog.MachineCode
 	Recipe    catalog.RecipeCode
 	Scale     measure.Size
+	Setup     time.Duration // of the batch, as it was planned
 	TakenBack bool          // in these days, and wound before: it counts against them
 	Draws     []WorkDraw    `gorm:"-"`
 	Given     []batch.Serve `gorm:"-"` // where the good strings went; those of no order are finished stock
@@ -131,18 +134,35 @@ type WorkDraw struct {
 	Movement stock.MovementID
 }
 
-// ReceiptLine is a spool that came, beside what the ordered price makes of it.
-type ReceiptLine struct {
-	Spool      stock.SpoolCode
-	Wire       material.WireCode
-	Lot        string
-	Supplier   string // of the purchase, else of the wire; may be empty
-	Purchase   purchase.Code
-	ReceivedOn calendar.Date
-	Mass       measure.Mass
-	Cost       money.Minor // with its share of the freight
-	WireCost   money.Minor // without; like Cost where it came for no purchase
-	Expected   money.Minor // at the ordered price; below zero where it came for no purchase
+// Charge is a part of a weighing's difference and the batch that bears it.
+type Charge struct {
+	Movement stock.MovementID // the weighing's, or the reversal's that takes it back
+	Spool    stock.SpoolCode
+	Wire     material.WireCode
+	Lot      string
+	Mass     measure.Mass // signed like the movement
+	Batch    batch.Code   // empty where none bears it; so are the next three
+	Machine  catalog.MachineCode
+	Recipe   catalog.RecipeCode
+	Scale    measure.Size
+}
+
+// Bought is where a spool came from.
+type Bought struct {
+	Supplier string        // of the purchase, else of the wire; may be empty
+	Purchase purchase.Code // may be empty
+	WireCost money.Minor   // without its share of the freight; that of the spool where it came for no purchase
+	Expected money.Minor   // at the ordered price; below zero where it came for no purchase
+}
+
+// NotInvoiced is a purchase whose wire and invoices do not meet.
+type NotInvoiced struct {
+	Purchase purchase.Code
+	Supplier string
+	LastOn   calendar.Date // the last receipt
+	Mass     measure.Mass
+	Received money.Minor // at cost, with its share of the freight
+	Invoiced money.Minor
 }
 
 // PurchaseInvoice is what a supplier asks for a purchase.

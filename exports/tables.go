@@ -1,0 +1,149 @@
+package exports
+
+import (
+	"fmt"
+	"time"
+	"unicode/utf8"
+
+	"github.com/xuri/excelize/v2"
+
+	"windingroom/internal/calendar"
+	"windingroom/internal/measure"
+	"windingroom/internal/money"
+)
+
+// bookTable is one list of the books, written as a sheet or as CSV. Its rows come one at a time, so that a long one is never in memory.
+type bookTable struct {
+	name, title, note string
+	heads             []head
+	rows              func(do func(values []any) error) error
+	total             []any // a last row, set off; nil for none
+}
+
+// head is a column of a table.
+type head struct {
+	header string
+	format string
+	width  int // characters its values take
+}
+
+// cash is money of a currency: a number in a workbook, exact decimals in CSV.
+type cash struct {
+	currency money.Currency
+	minor    money.Minor
+}
+
+// inGrams is a mass in grams: a number in a workbook, three decimals in CSV.
+type inGrams measure.Mass
+
+// tableOf makes a table of a list, its columns as wide as what they hold.
+func tableOf[T any](name, title string, columns []column[T], rows []T) bookTable {
+	t := bookTable{name: name, title: title, heads: headsOf(columns)}
+	for i := range rows {
+		for c, col := range columns {
+			if text, ok := col.value(rows[i]).(string); ok {
+				t.heads[c].width = max(t.heads[c].width, utf8.RuneCountInString(text))
+			}
+		}
+	}
+	t.rows = func(do func([]any) error) error {
+		for _, row := range rows {
+			if err := do(valuesOf(columns, row)); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	return t
+}
+
+func headsOf[T any](columns []column[T]) []head {
+	heads := make([]head, len(columns))
+	for c, col := range columns {
+		heads[c] = head{col.header, col.format, max(minWidth, utf8.RuneCountInString(col.header), width(nil, col.format))}
+	}
+	return heads
+}
+
+func valuesOf[T any](columns []column[T], row T) []any {
+	values := make([]any, len(columns))
+	for c, col := range columns {
+		values[c] = col.value(row)
+	}
+	return values
+}
+
+// table writes a table into a sheet of the book, row by row: what is long goes to the disk on the way.
+func (b *book) table(t bookTable, p page) {
+	if b.err != nil {
+		return
+	}
+	p.middle, p.note = t.title, t.note
+	p.landscape, p.tall, p.repeat = true, true, "$1:$1"
+	b.page(t.name, p)
+	sw, err := b.file.NewStreamWriter(t.name)
+	if b.keep(err); b.err != nil {
+		return
+	}
+	b.keep(sw.SetPanes(&excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
+	headers := make([]any, len(t.heads))
+	styles, totals := make([]int, len(t.heads)), make([]int, len(t.heads))
+	for c, h := range t.heads {
+		b.keep(sw.SetColWidth(c+1, c+1, float64(min(h.width, maxWidth))+2.5))
+		headers[c] = excelize.Cell{StyleID: b.is(style{size: listSize, bold: true, fill: pale, box: thin, align: "center"}), Value: h.header}
+		s := style{size: listSize, format: h.format, align: "right", box: thin}
+		if h.format == asText {
+			s.align, s.shrink = "left", true
+		}
+		styles[c] = b.is(s)
+		s.bold, s.fill, s.rule = true, pale, true
+		totals[c] = b.is(s)
+	}
+	b.keep(sw.SetRow("A1", headers))
+	row := 1
+	write := func(values []any, styles []int) error {
+		row++
+		cells := make([]any, len(values))
+		for c, v := range values {
+			value, err := cellValue(v)
+			if err != nil {
+				return fmt.Errorf("%s!%s: %w", t.name, at(c+1, row), err)
+			}
+			cells[c] = excelize.Cell{StyleID: styles[c], Value: value}
+		}
+		return sw.SetRow(at(1, row), cells)
+	}
+	b.keep(t.rows(func(values []any) error { return write(values, styles) }))
+	if t.total != nil {
+		b.keep(write(t.total, totals))
+	}
+	b.keep(sw.Flush())
+}
+
+// cellValue gives a value as a streamed cell takes it; text is never a formula.
+func cellValue(value any) (any, error) {
+	switch v := value.(type) {
+	case nil, int, float64:
+		return v, nil
+	case string:
+		text := cut(v, maxText)
+		if escape.MatchString(text) {
+			return []excelize.RichTextRun{{Text: text}}, nil
+		}
+		return text, nil
+	case inGrams:
+		return measure.Mass(v).Grams(), nil
+	case cash:
+		return v.currency.Float(v.minor), nil
+	case time.Duration:
+		return v.Minutes(), nil
+	case calendar.Date:
+		if v.IsZero() {
+			return nil, nil
+		}
+		return int(v - dayZero), nil
+	case time.Time:
+		return v.Sub(dayZero.Time()).Hours() / 24, nil
+	}
+	return nil, fmt.Errorf("no cell type for %T", value)
+}
