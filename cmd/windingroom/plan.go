@@ -83,6 +83,9 @@ func (a *app) printPlan(day workshop.DayPlan) {
 	}
 	a.say("%s, %s: setup %.1f min, least possible for these batches %.1f min", day.Date, state, day.Setup.Minutes(), day.SetupBound.Minutes())
 	a.say("  %s", day.Proof)
+	for _, c := range day.Cancelled {
+		a.say("  %s", c)
+	}
 	a.printAsked(day)
 	for _, m := range day.Machines {
 		a.say("%s", m.Machine)
@@ -114,6 +117,9 @@ func (a *app) printAsked(day workshop.DayPlan) {
 	}
 	for _, h := range day.Held {
 		a.say("  held: %s at %s in", h.Recipe, h.Scale.InchText())
+	}
+	for _, l := range day.Delayed {
+		a.say("  not in the day, takes %g min longer: %s at %s in", l.By.Minutes(), l.Recipe, l.Scale.InchText())
 	}
 	for _, m := range day.Down {
 		a.say("  down: %s", m)

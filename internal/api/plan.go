@@ -26,12 +26,21 @@ type Plan struct {
 	OvertimeMin        float64      `json:"overtime_min" doc:"That the day takes, of all machines."`
 	OvertimeAllowedMin float64      `json:"overtime_allowed_min" doc:"On each machine."`
 	Differences        []Difference `json:"differences" doc:"To the plan before this one."`
+	Cancelled          []Cancelled  `json:"cancelled" doc:"Strings of released batches whose order was cancelled since; they stand until the batch is taken back."`
 }
 
 // Held is strings that are not wound on the day.
 type Held struct {
 	Recipe  string  `json:"recipe"`
 	ScaleIn float64 `json:"scale_in"`
+}
+
+// Cancelled is strings of a released batch that nobody wants any more.
+type Cancelled struct {
+	Batch   string `json:"batch"`
+	Order   string `json:"order"`
+	Strings int    `json:"strings"`
+	Detail  string `json:"detail" doc:"What there is to do."`
 }
 
 // MachineDay is one machine's day.
@@ -89,6 +98,10 @@ func PlanBody(day workshop.DayPlan) Plan {
 		SetupMin: day.Setup.Minutes(), SetupBoundMin: day.SetupBound.Minutes(), LateOrders: texts(day.Late),
 		LatenessMin: day.Lateness, LatenessBoundMin: day.LateBound, Optimal: day.Optimal, Proof: day.Proof, Pinned: texts(day.Pinned), Held: []Held{},
 		Down: texts(day.Down), OvertimeMin: day.Overtime.Minutes(), OvertimeAllowedMin: day.Allowed.Minutes(), Differences: differenceBodies(day.Differences),
+		Cancelled: []Cancelled{},
+	}
+	for _, c := range day.Cancelled {
+		body.Cancelled = append(body.Cancelled, Cancelled{string(c.Batch), string(c.Order), c.Strings, c.String()})
 	}
 	for _, h := range day.Held {
 		body.Held = append(body.Held, Held{Recipe: string(h.Recipe), ScaleIn: h.Scale.Inches()})

@@ -70,7 +70,19 @@ func (r *reader) Plan(date calendar.Date) (workshop.DayPlan, error) {
 	if p.Late, err = list[order.Code](r, "SELECT order_code FROM plan_late WHERE date = ? ORDER BY number", day(date)); err != nil {
 		return workshop.DayPlan{}, err
 	}
+	if p.Cancelled, err = r.cancelled(date); err != nil {
+		return workshop.DayPlan{}, err
+	}
 	return p, r.wishes(&p)
+}
+
+// cancelled gives the strings of a day's released batches whose order is cancelled.
+func (r *reader) cancelled(date calendar.Date) ([]workshop.Cancelled, error) {
+	return list[workshop.Cancelled](r, `SELECT v.batch AS batch, v.order_code AS "order", sum(v.strings) AS strings,
+			NOT EXISTS (SELECT 1 FROM batch_serves w JOIN orders x ON x.code = w.order_code WHERE w.batch = v.batch AND x.status <> 'cancelled') AS "all"
+		FROM batch_serves v JOIN batches b ON b.code = v.batch JOIN orders o ON o.code = v.order_code
+		WHERE b.date = ? AND b.status = 'released' AND o.status = 'cancelled'
+		GROUP BY v.batch, v.order_code ORDER BY v.batch, v.order_code`, day(date))
 }
 
 func (r *reader) machineDays(date calendar.Date) ([]planning.MachineDay, error) {

@@ -501,3 +501,45 @@ func withoutEach(list []batch.Batch) []batch.Batch {
 	}
 	return list
 }
+
+func TestAReleasedBatchOfACancelledOrderIsNamed(t *testing.T) {
+	l := newLead(t)
+	l.propose()
+	day := l.release()
+	if len(day.Cancelled) > 0 {
+		t.Fatalf("nothing is cancelled: %v", day.Cancelled)
+	}
+	gone := of(day)[0].Serves[0].Order
+	if _, err := l.CancelOrder(testkit.As(t.Context(), workshop.Owner), gone, "changed their mind"); err != nil {
+		t.Fatal(err)
+	}
+	want := map[batch.Code]int{}
+	for _, b := range of(day) {
+		for _, sv := range b.Serves {
+			if sv.Order == gone {
+				want[b.Code] += sv.Strings
+			}
+		}
+	}
+	day = l.propose()
+	for _, c := range day.Cancelled {
+		b := find(t, day, c.Batch)
+		all := !slices.ContainsFunc(b.Serves, func(sv batch.Serve) bool { return sv.Order != gone })
+		if c.Order != gone || c.Strings != want[c.Batch] || c.All != all {
+			t.Errorf("%+v, want %d strings of order %s, all %v", c, want[c.Batch], gone, all)
+		}
+		delete(want, c.Batch)
+		l.must(l.TakeBack(l.ctx, c.Batch, "cancelled"))
+	}
+	if len(want) > 0 {
+		t.Errorf("not named: %v", want)
+	}
+	if day = l.propose(); len(day.Cancelled) > 0 {
+		t.Errorf("still named: %v", day.Cancelled)
+	}
+	for _, b := range of(day) {
+		if slices.ContainsFunc(b.Serves, func(sv batch.Serve) bool { return sv.Order == gone }) {
+			t.Errorf("%s winds for a cancelled order", b.Code)
+		}
+	}
+}

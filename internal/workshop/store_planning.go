@@ -1,11 +1,13 @@
 package workshop
 
 import (
+	"fmt"
 	"time"
 
 	"windingroom/internal/batch"
 	"windingroom/internal/calendar"
 	"windingroom/internal/catalog"
+	"windingroom/internal/order"
 	"windingroom/internal/planning"
 )
 
@@ -47,6 +49,24 @@ type DayPlan struct {
 	Allowed     time.Duration         // overtime on each machine
 	Down        []catalog.MachineCode // that wind nothing more but what is released to them
 	Differences []planning.Difference // to the plan before
+	Cancelled   []Cancelled           // strings of released batches that nobody wants any more, by batch and order
+}
+
+// Cancelled is strings of a released batch whose order was cancelled since. The batch stands until it is taken back.
+type Cancelled struct {
+	Batch   batch.Code
+	Order   order.Code
+	Strings int
+	All     bool // no order wants any string of the batch
+}
+
+// String says what there is to do about it.
+func (c Cancelled) String() string {
+	if c.All {
+		return fmt.Sprintf("batch %s winds %d strings for order %s, which is cancelled, and for nobody else: take it back", c.Batch, c.Strings, c.Order)
+	}
+	return fmt.Sprintf("batch %s winds %d strings for order %s, which is cancelled: take it back and propose the day again, and it winds only what is wanted",
+		c.Batch, c.Strings, c.Order)
 }
 
 // Standing gives the batches that are released or finished, by machine in sequence.

@@ -32,8 +32,11 @@ type planView struct {
 	Wished      bool // there are pins, held strings, machines down or overtime
 	Allowed     int  // minutes of overtime
 	Held        []heldView
+	Cancelled   []cancelledView
 	Differences []differenceView
 }
+
+type cancelledView struct{ Batch, Text string }
 
 type heldView struct {
 	Recipe string
@@ -84,10 +87,13 @@ func newPlan(day workshop.DayPlan, zone *time.Location, canChange bool) *planVie
 	v := &planView{
 		Date: day.Date.String(), Count: countOf(day), Setup: spell(day.Setup), Bound: spell(day.SetupBound), Late: page.Texts(day.Late), Chart: newChart(day.Machines),
 		Standing: len(day.Standing()), Proof: day.Proof, CanChange: canChange, Allowed: int(day.Allowed.Minutes()), Differences: differencesView(day.Differences),
-		Wished: len(day.Pinned)+len(day.Held)+len(day.Down) > 0 || day.Allowed > 0,
+		Wished: len(day.Pinned)+len(day.Held)+len(day.Delayed)+len(day.Down) > 0 || day.Allowed > 0,
 	}
 	if day.ReleasedBy != "" {
 		v.Released = fmt.Sprintf("Released by %s on %s", day.ReleasedBy, day.ReleasedAt.In(zone).Format("2 January at 15:04"))
+	}
+	for _, c := range day.Cancelled {
+		v.Cancelled = append(v.Cancelled, cancelledView{string(c.Batch), page.Sentence(c.String())})
 	}
 	for _, h := range day.Held {
 		v.Held = append(v.Held, heldView{string(h.Recipe), h.Scale.InchText()})
