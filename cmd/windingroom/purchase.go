@@ -300,7 +300,7 @@ func (a *app) printPurchase(p workshop.PurchaseStory) {
 	}
 	a.say("%s  %s  from %s, version %d%s: %s %s", p.Code, p.Status, p.Supplier, p.Version, due, p.Currency.Text(p.Total()), p.Currency)
 	for _, l := range p.Lines {
-		a.say("  %-14s %3d packs %10s kg at %8s  %10s  came %10s kg", l.Wire, l.Packs, l.Mass.KilogramText(), p.Currency.Text(l.PricePerKg),
+		a.say("  %-14s %9s %10s kg at %8s  %10s  came %10s kg", l.Wire, workshop.Count(l.Packs, "pack", "packs"), l.Mass.KilogramText(), p.Currency.Text(l.PricePerKg),
 			p.Currency.Text(l.Cost()), l.Received.KilogramText())
 	}
 	if len(p.Receipts) > 0 {

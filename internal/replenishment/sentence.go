@@ -32,7 +32,7 @@ func (c *check) whatToDo() string {
 	case n.Alert == Late && c.short > 0:
 		return Due(n.OrderBy, c.today) + ": " + c.runsOut()
 	case n.Alert == Late:
-		return c.runsOut() + "; what is on its way is enough, but comes too late"
+		return c.runsOut() + "; what is on its way is enough, but is not here in time"
 	case n.Alert == Order && !n.RunOutSoon.IsZero():
 		return fmt.Sprintf("%s: it may run out from %s on", Due(n.OrderBy, c.today), n.RunOutSoon)
 	case n.Alert == Order:
