@@ -117,6 +117,8 @@ func (b *Browser) PDF(name, paper string) []byte {
 	if paper == "Letter" {
 		params.PaperWidth, params.PaperHeight = 8.5, 11
 	}
+	b.Media("print", "light")
+	defer b.Media("screen", "light")
 	printed, err := chromedp.Call(b.Ctx, page.PrintToPDF, params)
 	if err != nil {
 		b.t.Fatal(name, err)

@@ -2,6 +2,7 @@ package chart
 
 import (
 	"fmt"
+	"slices"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
@@ -25,19 +26,15 @@ func Balance(about About, days []Day, band string, across []Level, format func(f
 		return page.Chart{}, fmt.Errorf("a balance needs two days, and has %d", len(days))
 	}
 	p := newPlot(about.Unit)
-	var middle, edge, marks plotter.XYs
+	var middle, marks plotter.XYs
 	for _, d := range days {
 		at := plotter.XY{X: float64(d.Date), Y: d.Value}
 		middle = append(middle, at)
-		edge = append(edge, plotter.XY{X: at.X, Y: d.High})
 		if d.Event != "" {
 			marks = append(marks, at)
 		}
 	}
-	for i := len(days) - 1; i >= 0; i-- {
-		edge = append(edge, plotter.XY{X: float64(days[i].Date), Y: days[i].Low})
-	}
-	area, err := plotter.NewPolygon(edge)
+	area, err := plotter.NewPolygon(around(days))
 	if err != nil {
 		return page.Chart{}, fmt.Errorf("band: %w", err)
 	}
@@ -67,6 +64,21 @@ func Balance(about About, days []Day, band string, across []Level, format func(f
 		return page.Chart{}, err
 	}
 	return finish(p, about, key, across, dayTable(about, days, format)), nil
+}
+
+// around is the edge of the band, in steps as the balance itself: each day keeps its bounds until the next.
+func around(days []Day) plotter.XYs {
+	var high, low plotter.XYs
+	for i, d := range days {
+		if i > 0 {
+			high = append(high, plotter.XY{X: float64(d.Date), Y: days[i-1].High})
+			low = append(low, plotter.XY{X: float64(d.Date), Y: days[i-1].Low})
+		}
+		high = append(high, plotter.XY{X: float64(d.Date), Y: d.High})
+		low = append(low, plotter.XY{X: float64(d.Date), Y: d.Low})
+	}
+	slices.Reverse(low)
+	return append(high, low...)
 }
 
 // weeks marks Mondays, as many of them as there is room to name.

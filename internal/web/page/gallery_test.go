@@ -93,6 +93,12 @@ func (m *memory) Said(*gin.Context) *page.Notice {
 // openGallery serves the gallery to somebody who is a lead.
 func openGallery(t testing.TB) *visit.Site {
 	t.Helper()
+	s := httptest.NewServer(engine())
+	t.Cleanup(s.Close)
+	return &visit.Site{URL: s.URL}
+}
+
+func engine() *gin.Engine {
 	gin.SetMode(gin.ReleaseMode)
 	e := gin.New()
 	e.Use(web.Secure, func(c *gin.Context) {
@@ -104,9 +110,10 @@ func openGallery(t testing.TB) *visit.Site {
 	r.Post("/gallery", keep)
 	r.Get("/broken", func(*page.Request) (page.Reply, error) { return page.Reply{}, fmt.Errorf("secret") })
 	e.GET(page.AssetRoot+"*file", page.ServeAsset)
-	s := httptest.NewServer(e)
-	t.Cleanup(s.Close)
-	return &visit.Site{URL: s.URL}
+	r.Get("/list", func(r *page.Request) (page.Reply, error) {
+		return page.Show(list, newList(r.Frame("Spools"), r.Request.URL.Query())), nil
+	})
+	return e
 }
 
 func show(r *page.Request) (page.Reply, error) {
