@@ -76,7 +76,9 @@ func (s *search) hope(position int, a *Alternative) grade {
 
 func (s *search) from(position int, so grade) {
 	if position == len(s.options) {
-		s.best.picks, s.best.served, s.best.grade = slices.Clone(s.picks), slices.Clone(s.serve), so
+		if so.compare(s.best.grade) < 0 {
+			s.best.picks, s.best.served, s.best.grade = slices.Clone(s.picks), slices.Clone(s.serve), so
+		}
 		return
 	}
 	for _, a := range s.options[position] {

@@ -44,9 +44,7 @@ func (r *Room) Match(q MatchRequest) (MatchAnswer, error) {
 		options[i] = near
 		answer.Positions = append(answer.Positions, r.positionAnswer(*p, present[i], near, beyond, q.MagneticPickup))
 	}
-	chosen := r.choose(options, q.HeldOnly, func(i int, a *Alternative, served bool) grade {
-		return r.closeness(a, served, positions[i].present)
-	})
+	chosen := r.recommend(positions, options, q.HeldOnly)
 	kept := r.keep(&chosen, present)
 	set := r.setAnswer(positions, chosen, present, q.MagneticPickup)
 	for i, stays := range kept {
@@ -56,6 +54,13 @@ func (r *Room) Match(q MatchRequest) (MatchAnswer, error) {
 	}
 	answer.Recommended = set
 	return answer, nil
+}
+
+// recommend chooses the whole set.
+func (r *Room) recommend(positions []position, options [][]*Alternative, heldOnly bool) choice {
+	return r.choose(options, heldOnly, func(i int, a *Alternative, served bool) grade {
+		return r.closeness(a, served, positions[i].present)
+	})
 }
 
 // keep lets the positions for which nothing was found keep their present strings, as far as the shelf serves them beside the
