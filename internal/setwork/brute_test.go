@@ -192,6 +192,9 @@ func (b brute) candidates(present catalog.Recipe, alloy material.AlloyCode, scal
 		}
 		for _, wrap := range b.Wires {
 			for _, inside := range insides {
+				if n := len(inside); n > 0 && wrap.Form.Section == material.Round && wrap.Form.Size < b.height(inside[n-1].Wire) {
+					continue
+				}
 				if wraps := append(slices.Clone(inside), catalog.Wrap{Wire: wrap.Code}); wrap.Alloy == alloy && len(free[wrap.Code]) > 0 && b.allowed(core, wraps) {
 					add("", core.Code, wraps, present.BallEnd)
 				}
@@ -199,6 +202,13 @@ func (b brute) candidates(present catalog.Recipe, alloy material.AlloyCode, scal
 		}
 	}
 	return all
+}
+
+func (b brute) height(wire material.WireCode) measure.Size {
+	if f := b.wires[wire].Form; f.Section == material.Flat {
+		return f.Thickness
+	}
+	return b.wires[wire].Form.Size
 }
 
 func (b brute) allowed(core material.Wire, wraps []catalog.Wrap) bool {

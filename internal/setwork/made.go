@@ -14,7 +14,8 @@ type pool struct {
 
 // wound gathers the strings whose outermost wrap is of an alloy: every recipe, and what can be made up from wires within the
 // shop's limits: each core with each wrap of the alloy, and, where stacks are wanted, what recipes carry under their last
-// wrap with each wrap of the alloy over it. heldOnly makes up only from wires of which something is free.
+// wrap with each wrap of the alloy over it, a round one no thinner than the wrap it covers. What is made up is wound turn
+// against turn. heldOnly makes up only from wires of which something is free.
 func (r *Room) wound(alloy material.AlloyCode, stacks, heldOnly bool) pool {
 	p := pool{room: r}
 	for _, c := range r.recipes {
@@ -40,7 +41,11 @@ func (r *Room) wound(alloy material.AlloyCode, stacks, heldOnly bool) pool {
 	}
 	if stacks {
 		for _, inside := range r.insides(usable) {
+			under := inside.layers[len(inside.layers)-1].wire
 			for _, w := range wraps {
+				if w.Form.Section == material.Round && w.Form.Height() < under.Form.Height() {
+					continue // common practice, no source: a round wrap is no thinner than what it covers
+				}
 				p.add(inside.core, append(inside.layers[:len(inside.layers):len(inside.layers)], layer{wire: w}))
 			}
 		}
@@ -67,12 +72,16 @@ next:
 				continue next
 			}
 		}
+		under := make([]layer, n) // turn against turn, as everything that is made up from wires
+		for i := range under {
+			under[i].wire = c.layers[i].wire
+		}
 		for _, known := range all {
-			if (&Candidate{core: known.core, layers: known.layers}).sameWires(c.core, c.layers[:n]) {
+			if (&Candidate{core: known.core, layers: known.layers}).sameWires(c.core, under) {
 				continue next
 			}
 		}
-		all = append(all, inside{c.core, c.layers[:n]})
+		all = append(all, inside{c.core, under})
 	}
 	return all
 }
