@@ -20,17 +20,18 @@ type matchDoc struct {
 		Tension      float64     `json:"tension_n"`
 		Alternatives []matchLine `json:"alternatives"`
 	} `json:"positions"`
-	Recommended struct {
-		Strings    []matchLine `json:"strings"`
-		Total      float64     `json:"total_n"`
-		Spread     float64     `json:"spread_percent"`
-		Difference float64     `json:"difference_percent"`
-		Held       bool        `json:"held"`
-		Currency   string      `json:"currency"`
-		WireCost   float64     `json:"wire_cost"`
-		Price      float64     `json:"price"`
-		Cautions   []string    `json:"cautions"`
-	} `json:"recommended"`
+	Recommended setDoc `json:"recommended"`
+}
+
+// setDoc is a whole set.
+type setDoc struct {
+	Strings  []matchLine `json:"strings"`
+	Total    float64     `json:"total_n"`
+	Spread   float64     `json:"spread_percent"`
+	Currency string      `json:"currency"`
+	WireCost float64     `json:"wire_cost"`
+	Price    float64     `json:"price"`
+	Cautions []string    `json:"cautions"`
 }
 
 type matchLine struct {

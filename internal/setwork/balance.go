@@ -27,9 +27,8 @@ type BalancePosition struct {
 
 // Balance finds makeable strings that pull as wanted, in gauges as wires and the shop's limits give them. It answers with the
 // best whole set by each of three measures. By closeness: the least sum of squared differences. By wire on hand: fewest
-// strings whose wire is not there, then closeness. By cost: the least cost of wire within the tolerance. Whatever the measure, a
-// string above the breaking share at which the shop refuses is taken only where there is no other. The error is
-// fields.Invalid and lists every field at fault.
+// strings whose wire is not there, then closeness. By cost: the least cost of wire within the tolerance. No measure takes a
+// string above the breaking share at which the shop refuses. The error is fields.Invalid and lists every field at fault.
 func (r *Room) Balance(q BalanceRequest) (BalanceAnswer, error) {
 	var problems fields.Invalid
 	positions := make([]position, len(q.Set))
@@ -78,11 +77,10 @@ func (r *Room) measures() []struct {
 	by    string
 	judge judge
 } {
-	grade0 := func(a *Alternative, rest grade) grade {
+	there := func(a *Alternative, rest grade) grade {
 		if a == nil {
 			return grade{1}
 		}
-		rest[1] = one(a.load(r) == refused)
 		return rest
 	}
 	return []struct {
@@ -90,13 +88,13 @@ func (r *Room) measures() []struct {
 		judge judge
 	}{
 		{"closeness", func(_ int, a *Alternative, _ bool) grade {
-			return grade0(a, grade{4: square(a)})
+			return there(a, grade{4: square(a)})
 		}},
 		{"wire on hand", func(_ int, a *Alternative, served bool) grade {
-			return grade0(a, grade{2: one(!served), 4: square(a)})
+			return there(a, grade{1: one(!served), 4: square(a)})
 		}},
 		{"cost", func(_ int, a *Alternative, _ bool) grade {
-			return grade0(a, grade{2: expense(a), 4: square(a)})
+			return there(a, grade{1: expense(a), 4: square(a)})
 		}},
 	}
 }
@@ -119,6 +117,7 @@ func expense(a *Alternative) float64 {
 func (r *Room) bestBy(positions []position, options [][]*Alternative, q BalanceRequest) []SetAnswer {
 	answers := []SetAnswer{}
 	var seen [][]*Alternative
+	options = r.bearable(options)
 	for _, m := range r.measures() {
 		c := r.choose(options, q.HeldOnly, m.judge)
 		if i := slices.IndexFunc(seen, func(other []*Alternative) bool { return slices.Equal(other, c.picks) }); i >= 0 {

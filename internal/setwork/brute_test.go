@@ -243,6 +243,9 @@ func (b brute) best(options [][]trial, present []trial, heldOnly bool) grade {
 		}
 		from(i+1, so.plus(grade{1}), ways)
 		for _, t := range options[i] {
+			if t.share > b.Practice.RefuseShare {
+				continue
+			}
 			var after []map[material.WireCode][]float64
 			for _, way := range ways {
 				after = append(after, b.left(t.takes, way)...)
@@ -252,7 +255,7 @@ func (b brute) best(options [][]trial, present []trial, heldOnly bool) grade {
 				after = ways
 			}
 			if served || !heldOnly {
-				from(i+1, so.plus(grade{0, one(t.share > b.Practice.RefuseShare), one(!served), one(t.section != present[i].section || t.layers != present[i].layers), t.off * t.off}), after)
+				from(i+1, so.plus(grade{0, one(!served), one(t.section != present[i].section || t.layers != present[i].layers), 0, t.off * t.off}), after)
 			}
 		}
 	}
@@ -314,7 +317,7 @@ func TestMatchAgainstBruteForce(t *testing.T) {
 			}
 		}
 		complete += int(one(want[0] == 0))
-		scarce += int(one(want[2] > 0))
+		scarce += int(one(want[1] > 0))
 	}
 	t.Logf("%d shops, %d alternatives; %d sets are whole, %d lack wire", shops, alternatives, complete, scarce)
 	if alternatives < 2000 || complete < 300 || scarce < 30 {

@@ -2,6 +2,8 @@ package setwork
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 
 	"windingroom/internal/material"
@@ -46,19 +48,21 @@ func (r *Room) setCautions(positions []position, c choice, were []*Alternative, 
 	all := []string{}
 	var picks []*Alternative
 	var missing []string
+	var sayings saying
 	for i, a := range c.picks {
 		if a == nil {
-			all = append(all, fmt.Sprintf("String %d: no string that this shop can make comes near the wanted tension.", positions[i].number))
+			all = append(all, fmt.Sprintf("String %d: no string that this shop can make comes near the wanted tension and bears it.", positions[i].number))
 			continue
 		}
 		picks = append(picks, a)
 		for _, text := range r.stringCautions(a, pickup) {
-			all = append(all, fmt.Sprintf("String %d: %s", positions[i].number, text))
+			sayings.add(text, positions[i].number)
 		}
 		if !c.served[i] {
 			missing = append(missing, fmt.Sprint(positions[i].number))
 		}
 	}
+	all = append(all, sayings.texts()...)
 	if len(missing) > 0 {
 		all = append(all, fmt.Sprintf("The shelf lacks wire for string %s of one whole set.", strings.Join(missing, ", ")))
 	}
@@ -66,6 +70,30 @@ func (r *Room) setCautions(positions []position, c choice, were []*Alternative, 
 	all = append(all, alloyCautions(picks)...)
 	if !c.exact {
 		all = append(all, "There are too many ways to cut this set from the shelf to try them all: a nearer one may exist.")
+	}
+	return all
+}
+
+// saying gathers the strings of which the same is said.
+type saying []said
+
+type said struct {
+	text    string
+	strings []string
+}
+
+func (s *saying) add(text string, number int) {
+	i := slices.IndexFunc(*s, func(known said) bool { return known.text == text })
+	if i < 0 {
+		i = len(*s)
+		*s = append(*s, said{text: text})
+	}
+	(*s)[i].strings = append((*s)[i].strings, fmt.Sprint(number))
+}
+
+func (s saying) texts() (all []string) {
+	for _, one := range s {
+		all = append(all, fmt.Sprintf("String %s: %s", strings.Join(one.strings, ", "), one.text))
 	}
 	return all
 }
@@ -118,7 +146,7 @@ func (r *Room) keptCaution(p position, alloy material.Alloy, within float64, hel
 	if heldOnly {
 		what += " that the shelf holds beside the others"
 	}
-	return fmt.Sprintf("%s%s comes within %g %% of the wanted tension.", stays, what, 100*within)
+	return fmt.Sprintf("%s%s comes within %g %% of the wanted tension and bears it.", stays, what, math.Round(1e4*within)/100)
 }
 
 func (r *Room) hasWrap(alloy material.AlloyCode) bool {

@@ -16,9 +16,9 @@ const mostAlternatives = 5
 // limits; those of two and three layers also from what recipes carry under their last wrap. Plain strings stay in their own
 // alloy. The error is fields.Invalid and lists every field at fault.
 //
-// The recommended set leaves no position without a string where it can; then has fewest strings above the breaking share at
-// which the shop refuses, fewest whose wire is not there, fewest that are wound otherwise than the present ones; and then the
-// least sum of squared differences of tension.
+// The recommended set holds no string above the breaking share at which the shop refuses: such a one is among the
+// alternatives, with its caution. It leaves no position without a string where it can; then has fewest strings whose wire is
+// not there, fewest that are wound otherwise than the present ones; and then the least sum of squared differences of tension.
 func (r *Room) Match(q MatchRequest) (MatchAnswer, error) {
 	var problems fields.Invalid
 	positions := r.resolve(q.Set, "set", &problems)
@@ -58,7 +58,7 @@ func (r *Room) Match(q MatchRequest) (MatchAnswer, error) {
 
 // recommend chooses the whole set.
 func (r *Room) recommend(positions []position, options [][]*Alternative, heldOnly bool) choice {
-	return r.choose(options, heldOnly, func(i int, a *Alternative, served bool) grade {
+	return r.choose(r.bearable(options), heldOnly, func(i int, a *Alternative, served bool) grade {
 		return r.closeness(a, served, positions[i].present)
 	})
 }
@@ -81,12 +81,25 @@ func (r *Room) keep(c *choice, present []*Alternative) []bool {
 	return kept
 }
 
-// closeness grades by tension, once a string is there, does not break, has its wire and is wound as the present one is.
+// closeness grades by tension, once a string is there, has its wire and is wound as the present one is.
 func (r *Room) closeness(a *Alternative, served bool, present *Candidate) grade {
 	if a == nil {
 		return grade{1}
 	}
-	return grade{0, one(a.load(r) == refused), one(!served), one(present != nil && !a.sameWinding(present)), a.Off * a.Off}
+	return grade{0, one(!served), one(!a.sameWinding(present)), 0, a.Off * a.Off}
+}
+
+// bearable leaves out the strings that the shop refuses for their breaking share.
+func (r *Room) bearable(options [][]*Alternative) [][]*Alternative {
+	all := make([][]*Alternative, len(options))
+	for i, list := range options {
+		for _, a := range list {
+			if a.load(r) != refused {
+				all[i] = append(all[i], a)
+			}
+		}
+	}
+	return all
 }
 
 func one(is bool) float64 {
