@@ -8,6 +8,7 @@ import (
 	"windingroom/internal/batch"
 	"windingroom/internal/measure"
 	"windingroom/internal/order"
+	"windingroom/internal/testkit"
 	"windingroom/internal/workshop"
 )
 
@@ -54,7 +55,7 @@ func (w *winders) confirm(code order.Code) {
 func TestSurplusServesALaterOrderWithoutWinding(t *testing.T) {
 	w := newWinders(t)
 	b := w.surplusOf(3)
-	if _, err := w.AddOrder(w.as(workshop.Lead), form("O-2", 0, 3, w.day+5), false); err != nil {
+	if _, err := w.AddOrder(w.as(workshop.Lead), testkit.ScarceOrder("O-2", 0, 3, w.day+5), false); err != nil {
 		t.Fatal(err)
 	}
 	if w.finished() != 3 || w.good("O-2") != 0 {

@@ -10,6 +10,7 @@ import (
 	"windingroom/internal/intake"
 	"windingroom/internal/measure"
 	"windingroom/internal/order"
+	"windingroom/internal/testkit"
 	"windingroom/internal/workshop"
 )
 
@@ -45,7 +46,7 @@ func TestAChangeAllocatesOnlyWhatItChanges(t *testing.T) {
 	w := newWinders(t)
 	w.add("O-1", 30, 2, w.day+5)
 	rival := w.add("O-2", 30, 0, w.day+1)
-	story, err := w.ChangeOrder(w.as(workshop.Lead), "O-1", form("O-1", 30, 1, w.day+5))
+	story, err := w.ChangeOrder(w.as(workshop.Lead), "O-1", testkit.ScarceOrder("O-1", 30, 1, w.day+5))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -59,14 +60,14 @@ func TestStringsInReleasedBatchesCannotBeTakenAway(t *testing.T) {
 	w := newWinders(t)
 	w.add("O-1", 6, 1, w.day+1)
 	w.release(w.day)
-	other := form("O-1", 6, 1, w.day+1)
+	other := testkit.ScarceOrder("O-1", 6, 1, w.day+1)
 	other.Lines[0].Strings[0].Scale = "24"
-	for name, f := range map[string]intake.OrderForm{"fewer": form("O-1", 5, 1, w.day), "none": form("O-1", 0, 1, w.day), "another scale": other} {
+	for name, f := range map[string]intake.OrderForm{"fewer": testkit.ScarceOrder("O-1", 5, 1, w.day), "none": testkit.ScarceOrder("O-1", 0, 1, w.day), "another scale": other} {
 		if _, err := w.ChangeOrder(w.as(workshop.Lead), "O-1", f); !errors.Is(err, workshop.ErrStage) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	more, err := w.ChangeOrder(w.as(workshop.Lead), "O-1", form("O-1", 9, 1, w.day))
+	more, err := w.ChangeOrder(w.as(workshop.Lead), "O-1", testkit.ScarceOrder("O-1", 9, 1, w.day))
 	if err != nil || len(more.Open) != 1 || more.Open[0].Strings != 3 || more.Order.DueOn != w.day {
 		t.Errorf("three more: %+v, %v", more.Open, err)
 	}
@@ -106,7 +107,7 @@ func TestManyConfirmAtOnce(t *testing.T) {
 	const people = 32
 	code := func(i int) order.Code { return order.Code(fmt.Sprintf("C-%d", i)) }
 	for i := range people {
-		if _, err := w.AddOrder(w.as(workshop.Lead), form(code(i), 6, 1, w.day+calendar.Date(i)), false); err != nil {
+		if _, err := w.AddOrder(w.as(workshop.Lead), testkit.ScarceOrder(code(i), 6, 1, w.day+calendar.Date(i)), false); err != nil {
 			t.Fatal(err)
 		}
 	}

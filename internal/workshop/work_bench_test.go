@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"windingroom/internal/order"
+	"windingroom/internal/testkit"
 	"windingroom/internal/workshop"
 )
 
@@ -22,7 +23,7 @@ func BenchmarkConfirmOrder(b *testing.B) {
 	for b.Loop() {
 		n++
 		code := order.Code(fmt.Sprintf("N-%d", n))
-		if _, err := w.AddOrder(ctx, form(code, 6, 6, w.day+5), false); err != nil {
+		if _, err := w.AddOrder(ctx, testkit.ScarceOrder(code, 6, 6, w.day+5), false); err != nil {
 			b.Fatal(err)
 		}
 		start := time.Now()

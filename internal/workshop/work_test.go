@@ -29,7 +29,7 @@ type winders struct {
 func newWinders(t testing.TB) *winders {
 	t.Helper()
 	w := &winders{Shop: testkit.Shop(t), t: t, day: testkit.Day(t)}
-	if _, err := w.Import(w.as(workshop.Owner), scarceShop, false); err != nil {
+	if _, err := w.Import(w.as(workshop.Owner), testkit.ScarceShop, false); err != nil {
 		t.Fatal(err)
 	}
 	return w
@@ -39,7 +39,7 @@ func (w *winders) as(role workshop.Role) context.Context { return testkit.As(w.t
 
 func (w *winders) add(code order.Code, plain, wound int, due calendar.Date) workshop.OrderStory {
 	w.t.Helper()
-	story, err := w.AddOrder(w.as(workshop.Lead), form(code, plain, wound, due), true)
+	story, err := w.AddOrder(w.as(workshop.Lead), testkit.ScarceOrder(code, plain, wound, due), true)
 	if err != nil {
 		w.t.Fatal(err)
 	}
@@ -244,11 +244,11 @@ func TestRolesOfTheWork(t *testing.T) {
 	}{
 		{"confirm", []workshop.Role{workshop.Lead, workshop.Owner}, func(ctx context.Context) error { _, err := w.ConfirmOrder(ctx, "O-1"); return err }},
 		{"change", []workshop.Role{workshop.Lead, workshop.Owner}, func(ctx context.Context) error {
-			_, err := w.ChangeOrder(ctx, "O-1", form("O-1", 3, 0, w.day+1))
+			_, err := w.ChangeOrder(ctx, "O-1", testkit.ScarceOrder("O-1", 3, 0, w.day+1))
 			return err
 		}},
 		{"add", []workshop.Role{workshop.Lead, workshop.Owner}, func(ctx context.Context) error {
-			_, err := w.AddOrder(ctx, form("O-1", 3, 0, w.day+1), true)
+			_, err := w.AddOrder(ctx, testkit.ScarceOrder("O-1", 3, 0, w.day+1), true)
 			return err
 		}},
 		{"result", []workshop.Role{workshop.Lead, workshop.Owner, workshop.Winder}, func(ctx context.Context) error {
@@ -287,7 +287,7 @@ func TestNoOrderGetsMoreThanItAskedFor(t *testing.T) {
 	if _, err := w.UndoResult(w.as(workshop.Winder), first.Code, 0, "the other batch"); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := w.ChangeOrder(w.as(workshop.Lead), "O-1", form("O-1", 0, 4, w.day+2)); err != nil {
+	if _, err := w.ChangeOrder(w.as(workshop.Lead), "O-1", testkit.ScarceOrder("O-1", 0, 4, w.day+2)); err != nil {
 		t.Errorf("another day, while two batches wind for the same strings: %v", err)
 	}
 	w.post(workshop.ResultForm{Batch: first.Code, Good: 3})

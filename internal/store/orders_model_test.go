@@ -1,16 +1,13 @@
-package workshop_test
+package store_test
 
 import (
 	"errors"
-	"fmt"
 	"maps"
 	"slices"
 
 	"pgregory.net/rapid"
 
 	"windingroom/internal/batch"
-	"windingroom/internal/calendar"
-	"windingroom/internal/intake"
 	"windingroom/internal/material"
 	"windingroom/internal/measure"
 	"windingroom/internal/order"
@@ -22,21 +19,6 @@ func (h *history) read(t *rapid.T, fn func(workshop.Reader) error) {
 	if err := h.shop.Store.Read(h.ctx, fn); err != nil {
 		t.Fatal(err)
 	}
-}
-
-var modelRecipes = []string{1: "P-10", 2: "W-42.5"}
-
-// form writes an order of plain strings in position 1 and wound ones in position 2, each in a line of its own.
-func form(code order.Code, plain, wound int, due calendar.Date) intake.OrderForm {
-	f := intake.OrderForm{Order: string(code), OrderedOn: "2026-02-01", DueOn: due.String(), Customer: "Ada Quill"}
-	for position, n := range []int{1: plain, 2: wound} {
-		if n > 0 {
-			f.Lines = append(f.Lines, intake.OrderFormLine{Line: fmt.Sprint(position), Quantity: fmt.Sprint(n), Strings: []intake.OrderFormString{
-				{Position: "1", Recipe: modelRecipes[position], Scale: "25", Pitch: "E4"},
-			}})
-		}
-	}
-	return f
 }
 
 func (h *history) pick(t *rapid.T, want ...order.Status) order.Code {
@@ -53,14 +35,8 @@ func (h *history) pick(t *rapid.T, want ...order.Status) order.Code {
 	return rapid.SampledFrom(codes).Draw(t, "order")
 }
 
-// count adds what a result took and gave, or with -1 takes it away.
+// count adds what a result gave, or with -1 takes it away.
 func (h *history) count(r batch.Result, sign int) {
-	for _, d := range r.Draws {
-		if h.took[d.Spool] == nil {
-			h.took[d.Spool] = map[batch.Code]int{}
-		}
-		h.took[d.Spool][r.Batch] += sign * d.Strings
-	}
 	for _, g := range r.Given {
 		if g.Order == "" {
 			h.surplus += sign * g.Strings
@@ -173,6 +149,9 @@ func (h *history) undo(t *rapid.T) {
 		t.Fatal(err)
 	}
 	h.stands[code] = results[:len(results)-1]
+	for spool, list := range h.events {
+		h.events[spool] = slices.DeleteFunc(slices.Clone(list), func(e event) bool { return e.batch == code && e.result == last.Number })
+	}
 	h.count(last, -1)
 	for _, g := range last.Given {
 		if h.status[g.Order] == order.Wound {
@@ -216,11 +195,18 @@ func (h *history) handOver(t *rapid.T) {
 	}
 }
 
-// check compares the books with the model, and looks for every broken promise.
-func (h *history) check(t *rapid.T) {
-	broken, err := h.shop.Verify(h.ctx)
+// sound looks for every broken promise.
+func (h *history) sound(t *rapid.T) {
+	broken, err := h.db.ReaderIn(h.db.Raw()).Discrepancies()
 	if err != nil || len(broken) > 0 {
 		t.Fatalf("broken: %v, %v", broken, err)
+	}
+}
+
+// check compares the books with the model, and now and then with themselves.
+func (h *history) check(t *rapid.T) {
+	if h.steps++; h.steps%3 == 0 {
+		h.sound(t)
 	}
 	h.read(t, func(r workshop.Reader) error {
 		spools, err := r.Spools()
@@ -230,15 +216,7 @@ func (h *history) check(t *rapid.T) {
 		room := map[material.WireCode]measure.Mass{}
 		for _, s := range spools {
 			room[s.Wire] += s.Drawable()
-			left := h.full[s.Code]
-			for code, n := range h.took[s.Code] {
-				b, err := r.Batch(code)
-				if err != nil {
-					return err
-				}
-				left -= h.each[s.Wire][string(b.Recipe)].Times(int64(n))
-			}
-			if s.Mass != left || s.Free() < 0 {
+			if left := h.holds(s.Code, *h.now); s.Mass != left || s.Free() < 0 {
 				t.Fatalf("spool %s holds %s with %s free, the model says %s", s.Code, s.Mass, s.Free(), left)
 			}
 		}
