@@ -7,19 +7,6 @@ import (
 	"windingroom/internal/workshop"
 )
 
-// tokenless is a store in which no token stands for anybody.
-type tokenless struct{ workshop.Store }
-
-func (s tokenless) Read(ctx context.Context, fn func(workshop.Reader) error) error {
-	return s.Store.Read(ctx, func(r workshop.Reader) error { return fn(noTokens{r}) })
-}
-
-type noTokens struct{ workshop.Reader }
-
-func (noTokens) Token([]byte) (workshop.Token, error) {
-	return workshop.Token{}, workshop.ErrNotFound
-}
-
 // failing is a store whose transactions fail with a text that must not travel.
 type failing struct{ workshop.Store }
 

@@ -19,8 +19,12 @@ func Secure(c *gin.Context) {
 	c.Header("X-Frame-Options", "DENY")
 	c.Header("Referrer-Policy", "same-origin")
 	c.Header("Cross-Origin-Opener-Policy", "same-origin")
+	c.Header("Cross-Origin-Resource-Policy", "same-origin")
 	c.Header("Permissions-Policy", "camera=(), microphone=(), geolocation=()")
 	c.Header("Cache-Control", "no-store")
+	if encrypted(c.Request) {
+		c.Header("Strict-Transport-Security", "max-age=31536000")
+	}
 	c.Next()
 }
 

@@ -1,97 +1,91 @@
 package web
 
 import (
-	"encoding/gob"
 	"errors"
 	"net/http"
 	"time"
 
-	"github.com/alexedwards/scs/v2"
 	"github.com/gin-gonic/gin"
 
-	"windingroom/internal/web/page"
 	"windingroom/internal/workshop"
 )
 
-// What a session holds. The token stays in this process's memory and is asked for its person on every request, so that a
-// token taken back ends its sessions at once.
+// door is what the pages call themselves in the audit.
+const door = "page"
+
+// What this request knows and does of its session, kept in gin's context until the answer is written.
 const (
-	tokenEntry  = "token"
-	noticeEntry = "notice"
+	tokenKey = "session token" // that the browser sent, or that it is given now
+	freshKey = "session begun"
+	endedKey = "session ended"
 )
 
-const cookieName = "windingroom"
-
-// newSessions keeps sessions in memory: after a restart people sign in again.
-func newSessions() *scs.SessionManager {
-	m := scs.New()
-	m.Lifetime = 14 * time.Hour // a working day
-	m.IdleTimeout = 4 * time.Hour
-	m.HashTokenInStore = true
-	return m
-}
-
-func init() { gob.Register(page.Notice{}) }
-
-// session loads the session into the request, and the person who is signed in.
+// session puts the person into the request whose session the browser's token is. The session stands in the database, so it ends
+// everywhere at once, and every server on it knows it.
 func (s *server) session(c *gin.Context) {
-	value, _ := c.Cookie(cookieName)
-	ctx, err := s.sessions.Load(c.Request.Context(), value)
-	if err != nil {
-		s.site.Fail(c, err)
+	token, err := c.Cookie(cookieName(c.Request))
+	if err != nil || token == "" {
 		return
 	}
-	c.Request = c.Request.WithContext(ctx)
-	if token := s.sessions.GetString(ctx, tokenEntry); token != "" {
-		person, err := s.shop.Bearer(ctx, token)
-		switch {
-		case err == nil:
-			c.Request = c.Request.WithContext(workshop.WithPerson(ctx, person))
-		case errors.Is(err, workshop.ErrUnknownPerson):
-			s.sessions.Remove(ctx, tokenEntry)
-		default:
-			s.site.Fail(c, err)
-			return
-		}
+	person, err := s.shop.PersonOf(c.Request.Context(), token, door)
+	switch {
+	case err == nil:
+		c.Set(tokenKey, token)
+		c.Request = c.Request.WithContext(workshop.WithPerson(c.Request.Context(), person))
+	case errors.Is(err, workshop.ErrUnknownPerson):
+		c.Set(endedKey, true)
+	default:
+		s.site.Fail(c, err)
 	}
-	c.Next()
 }
 
-// Commit keeps what changed in the session and tells the browser.
+// Token gives the token of the session; empty where nobody is signed in.
+func (s *server) Token(c *gin.Context) string { return c.GetString(tokenKey) }
+
+// Begin gives the browser the token of a new session.
+func (s *server) Begin(c *gin.Context, token string) {
+	c.Set(tokenKey, token)
+	c.Set(freshKey, true)
+	c.Set(endedKey, false)
+}
+
+// End has the browser forget its token.
+func (s *server) End(c *gin.Context) {
+	c.Set(tokenKey, "")
+	c.Set(freshKey, false)
+	c.Set(endedKey, true)
+}
+
+// Commit tells the browser what changed of its session, and the sentence that was left for the next page.
 func (s *server) Commit(c *gin.Context) error {
-	ctx := c.Request.Context()
-	switch s.sessions.Status(ctx) {
-	case scs.Modified:
-		value, expires, err := s.sessions.Commit(ctx)
-		if err != nil {
-			return err
-		}
-		http.SetCookie(c.Writer, cookie(c.Request, value, expires))
-	case scs.Destroyed:
-		gone := cookie(c.Request, "", time.Time{})
-		gone.MaxAge = -1
-		http.SetCookie(c.Writer, gone)
+	switch {
+	case c.GetBool(freshKey):
+		http.SetCookie(c.Writer, cookie(c.Request, cookieName(c.Request), s.Token(c), workshop.SessionLife))
+	case c.GetBool(endedKey):
+		http.SetCookie(c.Writer, cookie(c.Request, cookieName(c.Request), "", 0))
 	}
-	return nil
+	return s.commitNotice(c)
 }
 
-// cookie is sent over encrypted connections only where the page came over one, from here or from a proxy in front.
-func cookie(r *http.Request, value string, expires time.Time) *http.Cookie {
-	return &http.Cookie{
-		Name: cookieName, Value: value, Path: "/", Expires: expires, HttpOnly: true, SameSite: http.SameSiteLaxMode,
-		Secure: r.TLS != nil || r.Header.Get("X-Forwarded-Proto") == "https",
-	}
+// encrypted says whether the page came over an encrypted connection, from here or from a proxy in front.
+func encrypted(r *http.Request) bool {
+	return r.TLS != nil || r.Header.Get("X-Forwarded-Proto") == "https"
 }
 
-// Say leaves a sentence for the next page.
-func (s *server) Say(c *gin.Context, n page.Notice) {
-	s.sessions.Put(c.Request.Context(), noticeEntry, n)
+// cookieName has the prefix that keeps other hosts of the same domain from planting the cookie, which browsers take on encrypted
+// connections only (RFC 6265bis, section 4.1.3, from memory).
+func cookieName(r *http.Request) string {
+	if encrypted(r) {
+		return "__Host-windingroom"
+	}
+	return "windingroom"
 }
 
-// Said takes the sentence that was left.
-func (s *server) Said(c *gin.Context) *page.Notice {
-	if n, ok := s.sessions.Pop(c.Request.Context(), noticeEntry).(page.Notice); ok {
-		return &n
+// cookie is kept for a time; without one the browser forgets it.
+func cookie(r *http.Request, name, value string, lasts time.Duration) *http.Cookie {
+	c := &http.Cookie{Name: name, Value: value, Path: "/", MaxAge: int(lasts / time.Second), HttpOnly: true, SameSite: http.SameSiteLaxMode, Secure: encrypted(r)}
+	if lasts <= 0 {
+		c.MaxAge = -1
 	}
-	return nil
+	return c
 }

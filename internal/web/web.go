@@ -8,7 +8,6 @@ import (
 	"strings"
 	"time"
 
-	"github.com/alexedwards/scs/v2"
 	"github.com/gin-gonic/gin"
 
 	"windingroom/internal/httpd"
@@ -17,15 +16,15 @@ import (
 	"windingroom/internal/web/buying"
 	"windingroom/internal/web/jobs"
 	"windingroom/internal/web/page"
+	"windingroom/internal/web/people"
 	"windingroom/internal/web/today"
 	"windingroom/internal/workshop"
 )
 
 // server answers the pages' requests for one shop.
 type server struct {
-	shop     *workshop.Shop
-	site     *page.Site
-	sessions *scs.SessionManager
+	shop *workshop.Shop
+	site *page.Site
 }
 
 // Options is what the pages need beside the shop.
@@ -41,7 +40,7 @@ func Register(e *gin.Engine, shop *workshop.Shop, o Options) {
 	if o.Units.Zone == nil {
 		o.Units.Zone = shop.Zone
 	}
-	s := &server{shop: shop, sessions: newSessions()}
+	s := &server{shop: shop}
 	s.site = &page.Site{Shop: shop.Name, Today: shop.Today, Units: o.Units, Session: s}
 	g := e.Group("/", Secure, sameOrigin(s.site.Fail), s.session, httpd.Recover(s.site.Fail))
 	s.places(g, o)
@@ -59,6 +58,7 @@ func (s *server) places(g *gin.RouterGroup, o Options) {
 
 	today.Register(s.site, g, s.shop)
 	buying.Register(s.site, g, s.shop)
+	people.Register(s.site, g, s.shop, s)
 	jobs.Register(s.site, g, s.shop, o.NextNight, o.Jobs)
 }
 

@@ -14,7 +14,6 @@ import (
 	"net/http/httptest"
 	"net/url"
 	"strings"
-	"sync"
 	"testing"
 
 	"windingroom/internal/api"
@@ -28,9 +27,6 @@ import (
 type Site struct {
 	Shop *workshop.Shop
 	URL  string
-
-	mu     sync.Mutex
-	tokens map[workshop.Role]string // one for each role that signed in
 }
 
 // Open serves a shop's pages and its API until the test ends. Without options the units are inches, grams and newtons.
@@ -83,23 +79,10 @@ func (s *Site) As(t testing.TB, role workshop.Role) *Visitor {
 // SignIn signs in as someone with a role.
 func (v *Visitor) SignIn(role workshop.Role) {
 	v.t.Helper()
-	p := v.Post("/sign-in", url.Values{"token": {v.site.token(v.t, role)}, "next": {"/"}})
+	p := v.Post("/sign-in", url.Values{"name": {testkit.Person(v.t, v.site.Shop, role)}, "password": {testkit.Password}, "next": {"/"}})
 	if p.Status != http.StatusSeeOther || p.To() != "/" {
 		v.t.Fatalf("signing in as %s: %d to %q: %s", role, p.Status, p.To(), p.Body)
 	}
-}
-
-func (s *Site) token(t testing.TB, role workshop.Role) string {
-	t.Helper()
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	if s.tokens[role] == "" {
-		if s.tokens == nil {
-			s.tokens = map[workshop.Role]string{}
-		}
-		s.tokens[role] = testkit.Token(t, s.Shop, role)
-	}
-	return s.tokens[role]
 }
 
 // Page is what a visitor sees.

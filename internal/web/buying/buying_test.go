@@ -72,7 +72,7 @@ func TestBuyingIsTheNightsList(t *testing.T) {
 		{"no date", url.Values{"wire": {wire}, "reason": {"x"}, "until": {"soon"}}, []string{"notice wrong", "until"}, []string{`id="answered"`}},
 		{"a day that is past", url.Values{"wire": {wire}, "reason": {"x"}, "until": {"2026-03-02"}}, []string{"is not after today"}, []string{`id="answered"`}},
 		{"no wire", url.Values{"wire": {"<b>"}, "reason": {"x"}}, []string{"notice wrong"}, []string{"<b>"}},
-		{"seen", url.Values{"wire": {wire}, "reason": {"<i>called</i>"}}, []string{"was seen", `id="answered"`, "token of lead", "&lt;i&gt;called", "Comes back when it rises"}, []string{"<i>"}},
+		{"seen", url.Values{"wire": {wire}, "reason": {"<i>called</i>"}}, []string{"was seen", `id="answered"`, "test lead", "&lt;i&gt;called", "Comes back when it rises"}, []string{"<i>"}},
 		{"rests", url.Values{"wire": {wire}, "reason": {"comes by van"}, "until": {"2026-03-09"}}, []string{"rests until 2026-03-09", "Comes back on 2026-03-09"}, []string{"called"}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"errors"
 	"net/http"
 	"net/url"
 	"strings"
@@ -27,6 +28,9 @@ func NewForm(values url.Values) *Form {
 // Form reads the form that was sent.
 func (r *Request) Form() (*Form, error) {
 	if err := r.Request.ParseForm(); err != nil {
+		if large := new(http.MaxBytesError); errors.As(err, &large) {
+			return nil, err
+		}
 		return nil, problem.ErrMalformed
 	}
 	return NewForm(r.Request.PostForm), nil

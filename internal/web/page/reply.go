@@ -40,6 +40,12 @@ func Refused(page *template.Template, data any) Reply {
 	return Reply{status: http.StatusUnprocessableEntity, page: page, data: data}
 }
 
+// Status answers with another status, such as 429.
+func (r Reply) Status(status int) Reply {
+	r.status = status
+	return r
+}
+
 // Redirect goes on to an address of this site after a form.
 func Redirect(to string) Reply { return Reply{status: http.StatusSeeOther, to: to} }
 

@@ -28,6 +28,14 @@ type Cell struct {
 	Act  *Action
 }
 
+// Acts gives the cell's action as a list of none or one, as templates take actions.
+func (c Cell) Acts() []Action {
+	if c.Act == nil {
+		return nil
+	}
+	return []Action{*c.Act}
+}
+
 // Text is a plain cell.
 func Text(text string) Cell { return Cell{Text: text} }
 

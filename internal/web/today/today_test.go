@@ -41,7 +41,7 @@ func TestTodayFromEmptyToReleased(t *testing.T) {
 	if p := v.Post("/days/2026-03-02/release", nil); p.Status != 303 {
 		t.Fatalf("release: %d %s", p.Status, p.Body)
 	}
-	v.Get("/").Wants(t, 200, []string{"Released: ", "Released by token of lead on 2 March at 06:30", `href="/days/2026-03-02/sheets.xlsx"`},
+	v.Get("/").Wants(t, 200, []string{"Released: ", "Released by test lead on 2 March at 06:30", `href="/days/2026-03-02/sheets.xlsx"`},
 		[]string{">Release<", ">Propose<", ">Propose again<"})
 	book := v.Get("/days/2026-03-02/sheets.xlsx")
 	if book.Status != 200 || !strings.HasPrefix(book.Body, "PK") ||
