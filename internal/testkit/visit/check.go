@@ -97,17 +97,20 @@ func (b *Browser) Media(medium, scheme string) {
 	}
 }
 
-// shoot keeps a screenshot of the whole page, where a folder for it is given.
+// shoot keeps a screenshot of the page, of a long one its first screens, where a folder for it is given.
 func (b *Browser) shoot(name string) {
 	b.t.Helper()
 	if *shots == "" {
 		return
 	}
-	image, err := chromedp.Run(b.Ctx, chromedp.FullScreenshot(100))
+	const longest = 6000 // px; what is longer nobody looks at
+	size := Ask[[]float64](b, `[document.documentElement.clientWidth, document.documentElement.scrollHeight]`)
+	clip := page.Viewport{Width: size[0], Height: min(size[1], longest), Scale: 1}
+	image, err := chromedp.Call(b.Ctx, page.CaptureScreenshot, page.CaptureScreenshotParams{Clip: &clip, CaptureBeyondViewport: new(true)})
 	if err != nil {
 		b.t.Fatal(name, err)
 	}
-	b.keep(name+".png", image)
+	b.keep(name+".png", image.Data)
 }
 
 // PDF prints the page on paper, A4 or Letter, and gives the file; with -shots it is kept too.

@@ -211,7 +211,7 @@ func TestGalleryWithoutJavaScript(t *testing.T) {
 	b.Go("/gallery")
 	b.Type("#spools-q", "ni-24\n")
 	b.See("#spools-caption .soft")
-	b.Click(".ask > summary", ".asked button")
+	b.Click(".ask > summary", ".asking button")
 }
 
 func TestRefusedFormKeepsWhatWasTyped(t *testing.T) {
