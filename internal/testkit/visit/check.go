@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
@@ -104,8 +105,11 @@ func (b *Browser) shoot(name string) {
 		return
 	}
 	const longest = 6000 // px; what is longer nobody looks at
-	size := Ask[[]float64](b, `[document.documentElement.clientWidth, document.documentElement.scrollHeight]`)
-	clip := page.Viewport{Width: size[0], Height: min(size[1], longest), Scale: 1}
+	layout, err := chromedp.Call(b.Ctx, page.GetLayoutMetrics, cdp.Empty{})
+	if err != nil {
+		b.t.Fatal(name, err)
+	}
+	clip := page.Viewport{Width: layout.CSSContentSize.Width, Height: min(layout.CSSContentSize.Height, longest), Scale: 1}
 	image, err := chromedp.Call(b.Ctx, page.CaptureScreenshot, page.CaptureScreenshotParams{Clip: &clip, CaptureBeyondViewport: new(true)})
 	if err != nil {
 		b.t.Fatal(name, err)

@@ -209,6 +209,7 @@ func TestGalleryWithoutJavaScript(t *testing.T) {
 	b := openGallery(t).Browse(t)
 	b.WithoutJavaScript()
 	b.Go("/gallery")
+	b.Check("gallery-without-scripts")
 	b.Type("#spools-q", "ni-24\n")
 	b.See("#spools-caption .soft")
 	b.Click(".ask > summary", ".asking button")
