@@ -64,7 +64,7 @@ func (a *app) askOnce(ctx context.Context, terminal int, question string) (strin
 	}()
 	select {
 	case <-ctx.Done():
-		return "", errors.Join(ctx.Err(), term.Restore(terminal, before))
+		return "", errors.Join(errors.New("stopped; nothing was changed"), term.Restore(terminal, before))
 	case got := <-answered:
 		return string(got.line), got.err
 	}

@@ -17,7 +17,6 @@ import (
 	"windingroom/internal/config"
 	"windingroom/internal/costing"
 	"windingroom/internal/store"
-	"windingroom/internal/web"
 	"windingroom/internal/workshop"
 	"windingroom/testdata/scenario"
 )
@@ -42,14 +41,21 @@ func (a *app) demo() *cobra.Command {
 			if once {
 				return nil
 			}
+			password, err := letDemoPeopleIn(ctx, shop)
+			if err != nil {
+				return err
+			}
 			token, err := shop.AddToken(ctx, "demo", workshop.Owner)
 			if err != nil {
 				return err
 			}
 			log := slog.New(slog.NewTextHandler(a.err, &slog.HandlerOptions{Level: slog.LevelWarn}))
-			return a.listen(c.Context(), shop, log, addr, web.Options{}, func(url string) {
+			return a.listen(c.Context(), shop, log, door{addr: addr}, func(url string) {
 				a.say("pages     %s  (stop with Ctrl-C)", url)
-				a.say("sign in   with the token %s", token)
+				for _, p := range demoPeople {
+					a.say("sign in   as %s (%s) with the password %s", p.name, p.role, password)
+				}
+				a.say("API       with the bearer token %s", token)
 			})
 		},
 	}

@@ -64,9 +64,16 @@ func (a *app) serve() *cobra.Command {
 			if err != nil {
 				return usage(err)
 			}
-			pages := web.Options{Units: shown, NextNight: night.Next, Jobs: night.Names()}
-			return a.listen(c.Context(), shop, log, cfg.Addr, pages, func(url string) {
-				a.say("serving on %s; make a token to sign in with: windingroom token add NAME --role owner", url)
+			owned, err := shop.HasOwner(c.Context())
+			if err != nil {
+				return err
+			}
+			d := door{addr: cfg.Addr, proxies: cfg.TrustedProxies, pages: web.Options{Units: shown, NextNight: night.Next, Jobs: night.Names()}}
+			return a.listen(c.Context(), shop, log, d, func(url string) {
+				a.say("serving on %s", url)
+				if !owned {
+					a.say("nobody can sign in as owner yet; at the terminal: windingroom user add NAME --role owner")
+				}
 			})
 		},
 	}
@@ -75,15 +82,25 @@ func (a *app) serve() *cobra.Command {
 	return c
 }
 
+// door is where the service is reached, and how its pages are made.
+type door struct {
+	addr    string
+	proxies []string // whose word on where a request comes from is taken
+	pages   web.Options
+}
+
 // listen serves until the context ends, then lets running requests finish. up is told the address when it is open.
-func (a *app) listen(ctx context.Context, shop *workshop.Shop, log *slog.Logger, addr string, pages web.Options, up func(url string)) error {
-	listener, err := net.Listen("tcp", addr)
+func (a *app) listen(ctx context.Context, shop *workshop.Shop, log *slog.Logger, d door, up func(url string)) error {
+	listener, err := net.Listen("tcp", d.addr)
 	if err != nil {
-		return fmt.Errorf("cannot serve on %s: %w", addr, err)
+		return fmt.Errorf("cannot serve on %s: %w", d.addr, err)
 	}
 	engine := httpd.Engine(shop, log, buildInfo())
+	if err := engine.SetTrustedProxies(d.proxies); err != nil {
+		return usage(err)
+	}
 	api.Register(engine, shop)
-	web.Register(engine, shop, pages)
+	web.Register(engine, shop, d.pages)
 	server := &http.Server{
 		Handler:           engine,
 		ReadHeaderTimeout: 5 * time.Second,

@@ -29,6 +29,8 @@ type Config struct {
 	Webhook     Webhook  `yaml:"webhook"`      // and to a webhook
 	Units       Units    `yaml:"units"`        // in which pages show quantities and take them
 	Books       Books    `yaml:"books"`        // how the books are written
+
+	TrustedProxies []string `yaml:"trusted_proxies"` // addresses or networks whose X-Forwarded-For is believed
 }
 
 // Units names the units of the pages.
@@ -102,16 +104,17 @@ const (
 // this machine only, a week from Monday to Friday.
 func Default() Config {
 	return Config{
-		Database:    "sqlite:windingroom.db",
-		Addr:        "127.0.0.1:8080",
-		Shop:        "Winding room",
-		TimeZone:    "Local",
-		WorkingDays: []string{"monday", "tuesday", "wednesday", "thursday", "friday"},
-		LogLevel:    "info",
-		NightAt:     "03:30",
-		KeepBackups: 14,
-		Mail:        Mail{From: "windingroom@localhost", Host: "localhost", Port: 587, Encryption: "starttls"},
-		Units:       Units{Length: "inch", Mass: "g", Tension: "N"},
+		Database:       "sqlite:windingroom.db",
+		Addr:           "127.0.0.1:8080",
+		Shop:           "Winding room",
+		TimeZone:       "Local",
+		WorkingDays:    []string{"monday", "tuesday", "wednesday", "thursday", "friday"},
+		LogLevel:       "info",
+		NightAt:        "03:30",
+		TrustedProxies: []string{},
+		KeepBackups:    14,
+		Mail:           Mail{From: "windingroom@localhost", Host: "localhost", Port: 587, Encryption: "starttls"},
+		Units:          Units{Length: "inch", Mass: "g", Tension: "N"},
 		Books: Books{Accounts: Accounts{Wire: "1310", NotInvoiced: "2310", Winding: "1320", Finished: "1330", Wages: "5210", Scrap: "5310",
 			AbnormalScrap: "5320", Difference: "5330", Revaluation: "5340", PriceDifference: "5350"}},
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"log/slog"
 	"net"
+	"net/netip"
 	"slices"
 	"strconv"
 	"strings"
@@ -23,7 +24,7 @@ func (c Config) Validate() error {
 	_, level := c.Level()
 	_, _, night := c.Night()
 	_, shown := c.Shown()
-	return errors.Join(c.checkDatabase(), c.checkAddr(), c.checkShop(), zone, days, level, night, c.checkBackups(), c.checkMail(), c.checkWebhook(), shown, c.checkBooks())
+	return errors.Join(c.checkDatabase(), c.checkAddr(), c.checkProxies(), c.checkShop(), zone, days, level, night, c.checkBackups(), c.checkMail(), c.checkWebhook(), shown, c.checkBooks())
 }
 
 // Location gives the shop's time zone.
@@ -106,6 +107,17 @@ func (c Config) checkAddr() error {
 	}
 	if err != nil {
 		return fmt.Errorf("addr: %q is not HOST:PORT such as 127.0.0.1:8080", c.Addr)
+	}
+	return nil
+}
+
+func (c Config) checkProxies() error {
+	for _, text := range c.TrustedProxies {
+		_, address := netip.ParseAddr(text)
+		_, network := netip.ParsePrefix(text)
+		if address != nil && network != nil {
+			return fmt.Errorf("trusted_proxies: %q is not an address such as 127.0.0.1 or a network such as 10.0.0.0/8", text)
+		}
 	}
 	return nil
 }

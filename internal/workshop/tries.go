@@ -8,12 +8,13 @@ import (
 	"time"
 )
 
-// How many tries may fail before the next one has to wait: of one name, and of one address, behind which a whole shop may sit. Then each
+// How many tries may fail before the next one has to wait: of one name, and of one address, behind which a whole shop may sit. Those that
+// are under way count as failed, so a name may be signed in on several browsers at once. Then each
 // failure doubles the wait, from a second up to the longest. One failure is forgotten every ten minutes, so nobody is ever locked out;
 // and a name is guessed at no more than some seven hundred times a day.
 const (
-	freeForName    = 5
-	freeForAddress = 20
+	freeForName    = 10
+	freeForAddress = 50
 	longestWait    = 2 * time.Minute
 	forgottenEvery = 10 * time.Minute
 	mostOver       = 8 // failures that count beyond the free ones: 2^7 seconds are beyond the longest wait

@@ -135,7 +135,7 @@ func TestOwnPassword(t *testing.T) {
 	if p := other.Get("/you"); p.Status != 303 {
 		t.Errorf("the other session goes on: %d", p.Status)
 	}
-	for range 5 {
+	for range 10 {
 		v.Post("/you/password", url.Values{"present": {"wrong words here"}, "password": {testkit.Password}})
 	}
 	v.Post("/you/password", url.Values{"present": {fresh}, "password": {testkit.Password}}).Wants(t, http.StatusTooManyRequests, []string{"was wrong too often; wait 1 second"}, nil)
