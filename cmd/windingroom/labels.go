@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -12,16 +13,16 @@ import (
 )
 
 func (a *app) labels() *cobra.Command {
-	var code, out string
+	var code, delivery, out string
 	c := &cobra.Command{
 		Use:   "labels SPOOL... --out FILE.xlsx",
-		Short: "Write labels to stick on spools, or on all that came for a purchase",
+		Short: "Write labels to stick on spools, or on all of a delivery or purchase",
 		RunE: func(c *cobra.Command, args []string) error {
 			switch {
 			case out == "":
 				return usagef("--out is missing: the workbook to write, such as labels.xlsx")
-			case (code == "") == (len(args) == 0):
-				return usagef("labels takes spools, or --purchase and its code")
+			case len(slices.DeleteFunc([]bool{code != "", delivery != "", len(args) > 0}, func(named bool) bool { return !named })) != 1:
+				return usagef("labels takes spools, or --delivery or --purchase and its code")
 			}
 			ctx, shop, closeShop, err := a.open(c.Context())
 			if err != nil {
@@ -29,9 +30,12 @@ func (a *app) labels() *cobra.Command {
 			}
 			defer closeShop()
 			var labels []workshop.SpoolLabel
-			if code != "" {
+			switch {
+			case code != "":
 				labels, err = shop.PurchaseLabels(ctx, purchase.Code(code))
-			} else {
+			case delivery != "":
+				labels, err = shop.DeliveryLabels(ctx, delivery)
+			default:
 				codes := make([]stock.SpoolCode, len(args))
 				for i, arg := range args {
 					codes[i] = stock.SpoolCode(arg)
@@ -52,6 +56,7 @@ func (a *app) labels() *cobra.Command {
 			return nil
 		},
 	}
+	c.Flags().StringVar(&delivery, "delivery", "", "of the spools that came in this delivery")
 	c.Flags().StringVar(&code, "purchase", "", "of the spools that came for this purchase")
 	c.Flags().StringVar(&out, "out", "", "the workbook to write")
 	return c

@@ -9,6 +9,7 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 
 	"windingroom/exports"
+	"windingroom/internal/intake"
 	"windingroom/internal/stock"
 	"windingroom/internal/workshop"
 )
@@ -25,9 +26,10 @@ func (s *server) spoolLabels(api huma.API) {
 }
 
 func (s *server) labels(ctx context.Context, in *struct {
-	Spools []stock.SpoolCode `query:"spool,explode" doc:"Repeated for each spool."`
+	Spools   []stock.SpoolCode `query:"spool,explode" doc:"Repeated for each spool."`
+	Delivery string            `query:"delivery" doc:"Its code, for all its spools, instead of naming them."`
 }) (*workbook, error) {
-	labels, err := s.shop.SpoolLabels(ctx, in.Spools)
+	labels, err := s.labelsOf(ctx, in.Spools, in.Delivery)
 	if err != nil {
 		return nil, err
 	}
@@ -38,8 +40,21 @@ func (s *server) labels(ctx context.Context, in *struct {
 	return &workbook{ContentType: workbookType, Disposition: `attachment; filename="spool-labels.xlsx"`, Body: book.Bytes()}, nil
 }
 
+func (s *server) labelsOf(ctx context.Context, spools []stock.SpoolCode, delivery string) ([]workshop.SpoolLabel, error) {
+	switch {
+	case delivery == "":
+		return s.shop.SpoolLabels(ctx, spools)
+	case len(spools) > 0:
+		return nil, intake.Problems{{Column: "delivery", Text: "stands instead of spools: name the one or the others"}}
+	}
+	return s.shop.DeliveryLabels(ctx, delivery)
+}
+
 // labelsAddress gives the address of the labels of what came in.
 func labelsAddress(r workshop.Received) string {
+	if r.Delivery != "" {
+		return Root + labelsPath + "?" + url.Values{"delivery": {r.Delivery}}.Encode()
+	}
 	spools := url.Values{}
 	for _, b := range r.Spools {
 		spools.Add("spool", string(b.Code))

@@ -81,6 +81,18 @@ func (r *reader) DeliveryCodes(prefix string) ([]string, error) {
 	return list[string](r, "SELECT code FROM deliveries WHERE substr(lower(code), 1, ?) = lower(?) ORDER BY code", len(prefix), prefix)
 }
 
+// DeliverySpools gives the spools that came in a delivery, in its order.
+func (r *reader) DeliverySpools(code string) ([]stock.SpoolCode, error) {
+	codes, err := list[stock.SpoolCode](r, `
+		SELECT s.code FROM spools s JOIN movements m ON m.spool = s.code AND m.kind = 'receipt'
+		WHERE s.delivery = (SELECT code FROM deliveries WHERE lower(code) = lower(?))
+		ORDER BY m.id`, code)
+	if err == nil && len(codes) == 0 {
+		err = workshop.ErrNotFound
+	}
+	return codes, named("delivery", code, err)
+}
+
 // AddDelivery notes that spools, which are there already, came in together.
 func (t *tx) AddDelivery(d workshop.Delivery, codes []stock.SpoolCode) error {
 	if err := refuseTaken(t, "delivery", "deliveries", []string{d.Code}, func(c string) string { return c }); err != nil {

@@ -210,6 +210,10 @@ func TestEmptySpoolsAndDeliveries(t *testing.T) {
 			t.Errorf("a delivery twice: %v", err)
 		}
 		same(t, "codes", []string{"D-1"})(answered(t, db, func(r workshop.Reader) ([]string, error) { return r.DeliveryCodes("d-") }), nil)
+		same(t, "spools", []stock.SpoolCode{"S-1", "S-2"})(answered(t, db, func(r workshop.Reader) ([]stock.SpoolCode, error) { return r.DeliverySpools("d-1") }), nil)
+		if err := db.Read(t.Context(), func(r workshop.Reader) error { _, err := r.DeliverySpools("D-9"); return err }); !errors.Is(err, workshop.ErrNotFound) {
+			t.Errorf("spools of no delivery: %v", err)
+		}
 		same(t, "no codes", 0)(len(answered(t, db, func(r workshop.Reader) ([]string, error) { return r.DeliveryCodes("x") })), nil)
 		if got := invariants(t, db); len(got) > 0 {
 			t.Errorf("broken: %q", got)

@@ -60,6 +60,22 @@ func (s *Shop) PurchaseLabels(ctx context.Context, code purchase.Code) (labels [
 	return labels, err
 }
 
+// DeliveryLabels gives the labels of the spools of a delivery, in its order; ErrNotFound when there is none of that code. Everyone in the
+// shop may print them.
+func (s *Shop) DeliveryLabels(ctx context.Context, code string) (labels []SpoolLabel, err error) {
+	if _, err := allow(ctx, "printing labels", Roles()...); err != nil {
+		return nil, err
+	}
+	err = s.Store.Read(ctx, func(r Reader) error {
+		codes, err := r.DeliverySpools(code)
+		if err == nil {
+			labels, err = labelsOf(r, codes)
+		}
+		return err
+	})
+	return labels, err
+}
+
 func labelsOf(r Reader, codes []stock.SpoolCode) ([]SpoolLabel, error) {
 	alloys, err := allAlloys(r)
 	if err != nil {

@@ -31,6 +31,8 @@ type ShelfReader interface {
 	EmptySpools() (map[string][]measure.Mass, error)
 	// DeliveryCodes gives the codes of deliveries that begin with a text.
 	DeliveryCodes(prefix string) ([]string, error)
+	// DeliverySpools gives the spools of a delivery in its order; ErrNotFound when there is none of that code.
+	DeliverySpools(code string) ([]stock.SpoolCode, error)
 	// WireUsed gives what was used of each wire from the first to the last day: earlier consumption and draws.
 	WireUsed(first, last calendar.Date) (map[material.WireCode]measure.Mass, error)
 }
