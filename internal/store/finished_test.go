@@ -5,6 +5,7 @@ import (
 
 	"windingroom/internal/batch"
 	"windingroom/internal/order"
+	"windingroom/internal/replenishment"
 	"windingroom/internal/store"
 	"windingroom/internal/workshop"
 )
@@ -48,6 +49,8 @@ func TestFinishedStringsAreGivenAndReturned(t *testing.T) {
 		look("nothing given", true, 2)
 		write(t, db, give)
 		look("given", false, 3)
+		same(t, "bookings with what was given", []replenishment.Notice{{Days: 20, Mass: 24000}})(
+			answered(t, db, func(r workshop.Reader) ([]replenishment.Notice, error) { return r.Bookings(monday) }), nil)
 		same(t, "given of the result", spare)(answered(t, db, func(r workshop.Reader) ([]batch.Given, error) { return r.GivenOf("B2", 1) }), nil)
 		write(t, db, func(tx workshop.Tx) error { return tx.ReturnFinishedOf("B2", 1) })
 		look("returned of the result", true, 2)

@@ -55,23 +55,30 @@ func (r *reader) Changes() ([]workshop.WireChange, error) {
 		FROM movements m JOIN spools s ON s.code = m.spool GROUP BY s.wire, m.effective_on ORDER BY s.wire, m.effective_on`)
 }
 
-// Bookings gives how long before it was wound each string position of an order was booked.
+// Bookings gives how long before it was wound each line of an order was booked, with the wire of its strings, those included that it was
+// given of what was wound for others. What was wound before it was booked had no notice.
 func (r *reader) Bookings(since calendar.Date) ([]replenishment.Notice, error) {
 	type row struct {
 		OrderedOn, WoundOn calendar.Date
 		Mass               float64
 	}
-	rows, err := list[row](r, `SELECT o.ordered_on, t.wound_on, sum(1.0 * g.strings * e.each / 1000000) AS mass
-		FROM result_strings g
+	rows, err := list[row](r, `
+		WITH owned AS (
+			SELECT g.batch, g.number, g.order_code, g.line, `+stillHere+` AS strings FROM result_strings g WHERE g.order_code IS NOT NULL
+			UNION ALL
+			SELECT batch, result, order_code, line, strings FROM finished_given
+		)
+		SELECT o.ordered_on, t.wound_on, sum(1.0 * g.strings * e.each / 1000000) AS mass
+		FROM owned g
 		JOIN results t ON t.batch = g.batch AND t.number = g.number
 		JOIN orders o ON o.code = g.order_code
 		JOIN (SELECT batch, number, sum(mass_each) AS each FROM (SELECT DISTINCT batch, number, wire, mass_each FROM result_draws) d GROUP BY batch, number) e
 			ON e.batch = g.batch AND e.number = g.number
-		WHERE t.undone_at IS NULL AND t.wound_on >= ?
+		WHERE t.undone_at IS NULL AND t.wound_on >= ? AND g.strings > 0
 		GROUP BY o.code, g.line, o.ordered_on, t.wound_on ORDER BY t.wound_on, o.code, g.line`, day(since))
 	notices := make([]replenishment.Notice, len(rows))
 	for i, n := range rows {
-		notices[i] = replenishment.Notice{Days: int(n.WoundOn - n.OrderedOn), Mass: measure.Mass(n.Mass)}
+		notices[i] = replenishment.Notice{Days: max(int(n.WoundOn-n.OrderedOn), 0), Mass: measure.Mass(n.Mass)}
 	}
 	return notices, err
 }

@@ -161,12 +161,12 @@ func (h *history) undo(t *rapid.T) {
 	h.countGiven(t)
 	h.read(t, func(r workshop.Reader) error {
 		for _, g := range given {
-			covered, err := r.CoveredOf(g.Order)
+			served, err := r.Served(g.Order)
 			if err != nil {
 				return err
 			}
 			switch s := h.status[g.Order]; {
-			case len(covered) == 0:
+			case !served:
 				h.status[g.Order] = order.Confirmed
 			case s == order.Wound:
 				h.status[g.Order] = order.Planned

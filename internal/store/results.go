@@ -70,6 +70,13 @@ func (r *reader) Batch(code batch.Code) (batch.Batch, error) {
 	return found[0], nil
 }
 
+// Served says whether a batch that is released or finished serves an order.
+func (r *reader) Served(code order.Code) (bool, error) {
+	n, err := one[int64](r, `SELECT count(*) FROM batch_serves s JOIN batches b ON b.code = s.batch JOIN orders o ON o.code = s.order_code
+		WHERE lower(o.code) = lower(?) AND b.status IN ('released', 'finished')`, code)
+	return n > 0, err
+}
+
 // BatchesServing gives the released batches that wind for an order and are not finished.
 func (r *reader) BatchesServing(code order.Code) ([]batch.Batch, error) {
 	return r.batches(`status = 'released' AND code IN (SELECT batch FROM batch_serves WHERE order_code IN

@@ -20,7 +20,7 @@ func fromFinished(r Reader, demands []requirements.Demand) ([]batch.Given, []req
 	return given, rest, nil
 }
 
-// giveFinished gives open orders what finished stock has of the strings of an order that was just confirmed, the earliest due
+// giveFinished gives open orders what finished stock has of the strings of orders that were just confirmed, the earliest due
 // first.
 func (s *Shop) giveFinished(tx Tx, p Person, recipes []catalog.RecipeCode) error {
 	surplus, err := tx.Surplus()

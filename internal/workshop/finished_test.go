@@ -4,6 +4,7 @@ import (
 	"errors"
 	"slices"
 	"testing"
+	"testing/fstest"
 
 	"windingroom/internal/batch"
 	"windingroom/internal/measure"
@@ -179,6 +180,43 @@ func TestUndoTakesGivenStringsBack(t *testing.T) {
 	}
 	if _, err := w.UndoResult(w.as(workshop.Winder), b.Code, 0, "counted wrongly"); !errors.Is(err, workshop.ErrStage) {
 		t.Errorf("undone although O-2 is packed: %v", err)
+	}
+	w.sound()
+}
+
+// Orders that are imported arrive confirmed: they get what finished stock has at once.
+func TestImportedOrdersGetFinishedStrings(t *testing.T) {
+	w := newWinders(t)
+	w.surplusOf(3)
+	orders := fstest.MapFS{"orders.csv": {Data: []byte(`order,line,ordered_on,due_on,customer,set,quantity,position,recipe,scale_in,pitch
+O-7,1,2026-03-01,2026-03-09,Ada Quill,,2,1,W-42.5,25,E4
+O-8,1,2026-03-01,2026-03-08,Ada Quill,,2,1,W-42.5,25,E4
+`)}}
+	for range 2 { // the second time nothing changes
+		if _, err := w.Import(w.as(workshop.Owner), orders, false); err != nil {
+			t.Fatal(err)
+		}
+		w.sound()
+		if s := w.story("O-8").Order.Status; s != order.Wound || w.good("O-7") != 1 || w.finished() != 0 {
+			t.Errorf("O-8 is %s, O-7 has %d strings, %d are in stock", s, w.good("O-7"), w.finished())
+		}
+	}
+}
+
+// An order that has some strings of finished stock, and no batch that winds the others, is not planned.
+func TestTakenBackBesideGivenStrings(t *testing.T) {
+	w := newWinders(t)
+	w.surplusOf(1)
+	w.add("O-2", 0, 3, w.day+5)
+	b := w.release(w.day + 1)["W-42.5"]
+	if s := w.story("O-2").Order.Status; s != order.Planned || b.Ordered != 2 {
+		t.Fatalf("O-2 is %s, %d are ordered of its batch", s, b.Ordered)
+	}
+	if _, err := w.TakeBack(w.as(workshop.Lead), b.Code, "the core is late"); err != nil {
+		t.Fatal(err)
+	}
+	if s := w.story("O-2").Order.Status; s != order.Confirmed || w.good("O-2") != 1 {
+		t.Errorf("O-2 is %s with %d strings", s, w.good("O-2"))
 	}
 	w.sound()
 }

@@ -57,6 +57,9 @@ func (s *Shop) Import(ctx context.Context, folder fs.FS, checkOnly bool) (Import
 		if err := s.promiseNew(tx, p, facts.Orders, facts.Spools); err != nil {
 			return err
 		}
+		if err := s.giveFinished(tx, p, recipesOf(facts.Orders...)); err != nil {
+			return err
+		}
 		return tx.Record(s.audit(p, "import", "folder", report.String()))
 	})
 	return report, err

@@ -47,6 +47,9 @@ func (w *poster) post(f ResultForm) (ResultPosted, error) {
 	if b.Status != batch.Released {
 		return ResultPosted{}, fmt.Errorf("batch %s is only proposed for %s: %w", b.Code, b.Date, ErrNotReleased)
 	}
+	if last := max(w.shop.Today(), b.Date); f.WoundOn > last {
+		return ResultPosted{}, wrong("wound_on", "%s is still to come: batch %s can have been wound by %s", f.WoundOn, b.Code, last)
+	}
 	result := batch.Result{
 		Batch: b.Code, Number: len(results) + 1, WoundOn: cmp.Or(f.WoundOn, b.Date), Good: f.Good, Scrapped: f.Scrapped, Minutes: f.Minutes,
 		Person: f.Person, Continues: f.Continues, PostedAt: w.shop.Now().UTC(), PostedBy: w.person.Name, Key: f.Key,

@@ -32,6 +32,8 @@ type WorkReader interface {
 	ScheduledReceipts() ([]ScheduledReceipt, error)
 
 	Batch(code batch.Code) (batch.Batch, error)
+	// Served says whether a batch winds, or has wound, for an order.
+	Served(code order.Code) (bool, error)
 	// BatchesServing gives the released batches that wind for an order and are not finished.
 	BatchesServing(code order.Code) ([]batch.Batch, error)
 	// Results gives the results of a batch, undone ones too, by number.

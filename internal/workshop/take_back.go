@@ -67,14 +67,13 @@ func (s *Shop) takeBack(tx Tx, p Person, b batch.Batch, reason string) error {
 	return tx.Record(s.audit(p, "take back batch", string(b.Code), reason))
 }
 
-// unplan makes an order that no batch winds or has wound for any more a confirmed one.
+// unplan makes an order that no batch winds or has wound for any more a confirmed one, also where finished stock gave it strings.
 func unplan(tx Tx, code order.Code) error {
 	o, err := tx.Order(code)
 	if err != nil || o.Status != order.Planned {
 		return err
 	}
-	covered, err := tx.CoveredOf(code)
-	if err != nil || len(covered) > 0 {
+	if served, err := tx.Served(code); err != nil || served {
 		return err
 	}
 	return tx.SetOrderStatus(code, order.Planned, order.Confirmed)

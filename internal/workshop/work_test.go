@@ -299,3 +299,20 @@ func TestNoOrderGetsMoreThanItAskedFor(t *testing.T) {
 		t.Errorf("the order is %s", s)
 	}
 }
+
+// A batch may be planned for a day to come and written up for it; nothing is wound on a day later than that and later than today.
+func TestAResultOfADayToCome(t *testing.T) {
+	w := newWinders(t)
+	w.add("O-1", 3, 0, w.day+9)
+	b := w.release(w.day + 2)["P-10"]
+	form := workshop.ResultForm{Batch: b.Code, Good: 1, Person: "Ines", Continues: true}
+	for days, refused := range map[calendar.Date]bool{-1: false, 0: false, 2: false, 3: true, 36500: true} {
+		form.WoundOn = w.day + days
+		_, err := w.PostResult(w.as(workshop.Winder), form)
+		var problems intake.Problems
+		if refused != errors.As(err, &problems) || refused && problems[0].Column != "wound_on" || !refused && err != nil {
+			t.Errorf("%d days from today: %v", days, err)
+		}
+	}
+	w.sound()
+}
