@@ -2,14 +2,10 @@ package workshop_test
 
 import (
 	"errors"
-	"fmt"
-	"sync"
 	"testing"
 
-	"windingroom/internal/calendar"
 	"windingroom/internal/intake"
 	"windingroom/internal/measure"
-	"windingroom/internal/order"
 	"windingroom/internal/testkit"
 	"windingroom/internal/workshop"
 )
@@ -98,44 +94,5 @@ func TestReleasingCutsTheOrdersDueLast(t *testing.T) {
 	now := w.story("O-2").Wires[0]
 	if now.Short() == 0 || now.Mass+taken > 15*g || len(w.story("O-1").Wires) != 0 {
 		t.Errorf("the batch takes %s; O-2 holds %s and is short of %s, O-1 still holds %+v", taken, now.Mass, now.Short(), w.story("O-1").Wires)
-	}
-}
-
-// Many people confirm orders for the same wire at once: it is promised once.
-func TestManyConfirmAtOnce(t *testing.T) {
-	w := newWinders(t)
-	const people = 32
-	code := func(i int) order.Code { return order.Code(fmt.Sprintf("C-%d", i)) }
-	for i := range people {
-		if _, err := w.AddOrder(w.as(workshop.Lead), testkit.ScarceOrder(code(i), 6, 1, w.day+calendar.Date(i)), false); err != nil {
-			t.Fatal(err)
-		}
-	}
-	var group sync.WaitGroup
-	errs := make(chan error, people)
-	for i := range people {
-		group.Go(func() {
-			_, err := w.ConfirmOrder(w.as(workshop.Lead), code(i))
-			errs <- err
-		})
-	}
-	group.Wait()
-	close(errs)
-	for err := range errs {
-		if err != nil {
-			t.Error(err)
-		}
-	}
-	w.sound()
-	var held measure.Mass
-	err := w.Store.Read(t.Context(), func(r workshop.Reader) error {
-		all, err := r.Allocations("MW-10")
-		for _, a := range all {
-			held += a.Mass
-		}
-		return err
-	})
-	if err != nil || held != 15*g {
-		t.Errorf("orders hold %s of the 15 g there are, %v", held, err)
 	}
 }

@@ -207,6 +207,15 @@ func (w *poster) before(f ResultForm, b batch.Batch, results []batch.Result) (ba
 			return r, false, fmt.Errorf("batch %s is posted already with %s: undo that result first if it is wrong: %w", b.Code, figures(r), ErrStage)
 		}
 	}
+	if f.Key != "" {
+		other, err := w.tx.ResultByKey(f.Key)
+		switch {
+		case err == nil:
+			return other, false, fmt.Errorf("this key has posted a result of batch %s: %w", other.Batch, ErrExists)
+		case !errors.Is(err, ErrNotFound):
+			return other, false, err
+		}
+	}
 	if b.Status != batch.Finished {
 		return batch.Result{}, false, nil
 	}

@@ -316,3 +316,15 @@ func TestAResultOfADayToCome(t *testing.T) {
 	}
 	w.sound()
 }
+
+func TestOneKeyPostsOneResult(t *testing.T) {
+	w := newWinders(t)
+	w.add("O-1", 3, 3, w.day+1)
+	of := w.release(w.day)
+	w.post(workshop.ResultForm{Batch: of["P-10"].Code, Good: 1, Continues: true, Key: "a"})
+	_, err := w.PostResult(w.as(workshop.Winder), workshop.ResultForm{Batch: of["W-42.5"].Code, Good: 1, Person: "Ines", Key: "a"})
+	if !errors.Is(err, workshop.ErrExists) || !strings.Contains(err.Error(), "this key has posted a result of batch "+string(of["P-10"].Code)) {
+		t.Errorf("the key of another batch: %v", err)
+	}
+	w.sound()
+}
