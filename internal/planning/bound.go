@@ -31,6 +31,7 @@ func (d *draft) bound() int64 {
 	for m := range d.lanes {
 		for _, r := range d.lanes[m].runs {
 			want := d.target(r.group)
+			want.winding = d.winding(&r)
 			if !want.takes[m] { // it stands on a machine that is down
 				want.takes = slices.Clone(want.takes)
 				want.takes[m] = true
@@ -38,11 +39,16 @@ func (d *draft) bound() int64 {
 			fittings = append(fittings, want)
 		}
 	}
+	return max(d.splits(fittings), d.boundMixed(fittings))
+}
+
+// splits bounds the setup of some of the day's batches by the best split, and by a tree that minds how many machines they need.
+func (d *draft) splits(all []target) int64 {
 	var best int64
 	for mask := range 1 << attributes {
-		best = max(best, d.split(mask, fittings))
+		best = max(best, d.split(mask, all))
 	}
-	return best
+	return max(best, d.rooted(all, d.needed(all, best)))
 }
 
 // attributes are the core, the layers and the length.
@@ -51,13 +57,14 @@ const attributes = 5
 // target is what a class wants, by attribute (none where it wants nothing), and its least setup as a first batch, also by
 // attribute, on each machine that takes it.
 type target struct {
-	wants [attributes]int64
-	takes []bool
+	wants   [attributes]int64
+	takes   []bool
+	winding int64 // of all batches
 }
 
 func (d *draft) target(group int) target {
 	g := &d.groups[group]
-	return target{attributesOf(&g.fitting), g.takes}
+	return target{wants: attributesOf(&g.fitting), takes: g.takes}
 }
 
 func attributesOf(f *fitting) [attributes]int64 {
@@ -76,10 +83,7 @@ func (r rates) of(attribute int) int64 {
 
 // split bounds the setup with the attributes of the mask by a spanning tree and the others by counting.
 func (d *draft) split(mask int, all []target) int64 {
-	starts := make([][attributes]int64, len(d.starts))
-	for m := range d.starts {
-		starts[m] = attributesOf(&d.starts[m])
-	}
+	starts := d.startStates()
 	var sum int64
 	for a := range attributes {
 		if mask&(1<<a) == 0 {
@@ -89,7 +93,7 @@ func (d *draft) split(mask int, all []target) int64 {
 	if mask == 0 {
 		return sum
 	}
-	return sum + d.tree(mask, classes(mask, all), starts)
+	return sum + d.tree(mask, classes(mask, all), starts, 0)
 }
 
 // distinct counts the values of an attribute that no machine has loaded.
@@ -124,7 +128,7 @@ func classes(mask int, all []target) []target {
 		i, ok := index[r.wants]
 		if !ok {
 			index[r.wants] = len(list)
-			list = append(list, target{r.wants, slices.Clone(r.takes)})
+			list = append(list, target{wants: r.wants, takes: slices.Clone(r.takes)})
 			continue
 		}
 		for m, takes := range r.takes {
@@ -134,8 +138,8 @@ func classes(mask int, all []target) []target {
 	return list
 }
 
-// tree gives the cost of a least spanning tree over the classes and the root.
-func (d *draft) tree(mask int, list []target, starts [][attributes]int64) int64 {
+// tree gives the cost of a least spanning tree over the classes and the root, whose edges cost so much less.
+func (d *draft) tree(mask int, list []target, starts [][attributes]int64, less int64) int64 {
 	weight := func(from, to *[attributes]int64, root bool) int64 {
 		var cost int64
 		for a := range attributes {
@@ -150,7 +154,7 @@ func (d *draft) tree(mask int, list []target, starts [][attributes]int64) int64 
 		nearest[i] = math.MaxInt64
 		for m := range starts {
 			if list[i].takes[m] {
-				nearest[i] = min(nearest[i], weight(&starts[m], &list[i].wants, true))
+				nearest[i] = min(nearest[i], weight(&starts[m], &list[i].wants, true)-less)
 			}
 		}
 	}

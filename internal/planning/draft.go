@@ -20,6 +20,7 @@ type draft struct {
 	held    []bool           // by group: not wound today
 	owed    []int64          // by group: how much longer than reckoned its next batch takes, ns
 	optimal bool             // no other sequence of its batches is better
+	loose   bool             // the search may put parts of a group on one machine
 }
 
 func newDraft(s *shop) *draft {

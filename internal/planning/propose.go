@@ -115,23 +115,6 @@ func (d *draft) promising(order []int) bool {
 	return !d.tooLarge(order)
 }
 
-// polish searches longer when it stands what is wound today; where the better sequence has no room for its changes of spool, the
-// day stays as it was.
-func (d *draft) polish() *draft {
-	c := d.clone()
-	kept := c.reserved()
-	c.optimal = c.improve(true) && kept == 0 && !c.restricted()
-	before := slices.Clone(c.planned)
-	c.trim()
-	if slices.Equal(before, c.planned) {
-		return c
-	}
-	if d.fuller(c) {
-		return d
-	}
-	return c
-}
-
 // plan fills the day.
 func (d *draft) plan() *draft {
 	for round := range rounds {

@@ -182,6 +182,7 @@ func (d *draft) joinTwins() {
 			if r.stands != nil || r.fixed || first < 0 || first >= at || l.runs[first].fixed {
 				continue
 			}
+			d.optimal = false
 			n := l.runs[first].ordered + r.ordered
 			d.change(m, at, 0)
 			d.change(m, first, n)
