@@ -157,7 +157,10 @@ func (r *revision) split(m, at int, x Split) error {
 		return fmt.Errorf("split: strings %d: 1 to %d of batch %s are wanted", x.Strings, run.ordered-1, x.Batch)
 	}
 	r.change(m, at, run.ordered-x.Strings)
-	r.insert(to, len(r.lanes[to].runs), run.group, x.Strings)
+	r.lanes[m].runs[at].apart = true
+	end := len(r.lanes[to].runs)
+	r.insert(to, end, run.group, x.Strings)
+	r.lanes[to].runs[end].apart = true
 	return nil
 }
 

@@ -80,7 +80,7 @@ func (d *draft) problem() (sequencing.Problem, []run) {
 	}
 	for m, kept := range p.Kept {
 		for _, j := range kept {
-			if len(at[runs[j].group]) > 1 && !d.loose || runs[j].stands != nil { // a group has one batch on a machine: its parts stay where they are
+			if len(at[runs[j].group]) > 1 && !d.loose || runs[j].apart || runs[j].stands != nil { // a group has one batch on a machine: its parts stay where they are
 				p.Batches[j].Takes = only(m, len(d.lanes))
 			}
 			p.Batches[j].Takes[m] = true // where it is it may stay

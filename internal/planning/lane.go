@@ -13,6 +13,7 @@ type run struct {
 	toWind  int
 	delay   int64        // ns that it takes longer than reckoned
 	fixed   bool         // stays on its machine and at its place
+	apart   bool         // stays on its machine: the lead split it off, or split something off it
 	code    batch.Code   // that it already has
 	stands  *batch.Batch // released or finished: keeps its orders and spools, and its wire is not the day's any more
 }

@@ -179,7 +179,7 @@ func (d *draft) joinTwins() {
 		for at := len(l.runs) - 1; at > 0; at-- {
 			r := &l.runs[at]
 			first := l.find(r.group)
-			if r.stands != nil || r.fixed || first < 0 || first >= at || l.runs[first].fixed {
+			if r.stands != nil || r.fixed || r.apart || first < 0 || first >= at || l.runs[first].fixed || l.runs[first].apart {
 				continue
 			}
 			d.optimal = false
