@@ -80,7 +80,7 @@ func (d *draft) problem() (sequencing.Problem, []run) {
 	}
 	for m, kept := range p.Kept {
 		for _, j := range kept {
-			if len(at[runs[j].group]) > 1 && !d.loose || runs[j].apart || runs[j].stands != nil { // a group has one batch on a machine: its parts stay where they are
+			if len(at[runs[j].group]) > 1 && !(d.loose && d.joins(runs[j].group)) || runs[j].stands != nil { // a group has one batch on a machine: its parts stay where they are
 				p.Batches[j].Takes = only(m, len(d.lanes))
 			}
 			p.Batches[j].Takes[m] = true // where it is it may stay
@@ -102,6 +102,18 @@ func (d *draft) problem() (sequencing.Problem, []run) {
 	p.Start = func(m, to int) int64 { return setup(&d.starts[m], &d.groups[runs[to].group].fitting) }
 	p.Orders = d.dues(runs)
 	return p, runs
+}
+
+// joins says whether the batches of a group become one where they meet.
+func (d *draft) joins(group int) bool {
+	for m := range d.lanes {
+		for _, r := range d.lanes[m].runs {
+			if r.group == group && (r.apart || r.fixed) {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // relax lets every batch on all machines that take it: what no sequence can undercut must not lean on what the search leaves
