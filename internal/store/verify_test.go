@@ -29,17 +29,19 @@ func names(t testing.TB, found []workshop.Discrepancy) []string {
 }
 
 func TestDiscrepanciesNameWhatIsBroken(t *testing.T) {
-	tests := []struct {
-		name  string
-		spoil []string
-		want  []string
-	}{
+	tests := []spoilt{
 		{"mass kept", []string{"UPDATE spools SET mass = mass - 1 WHERE code = 'S-2'"},
 			[]string{"the mass kept on a spool is the sum of its movements", "the closing stock of a wire is what its spools hold"}},
 		{"cost kept", []string{"UPDATE spools SET value = value + 1 WHERE code = 'S-2'"},
 			[]string{"the cost kept on a spool is the sum of its movements' costs", "the closing stock of a wire is what its spools hold"}},
 		{"negative for a moment", []string{
 			move(90, "S-2", "draw", -500001, 0), move(91, "S-2", "receipt", 500001, 0)},
+			[]string{"a spool never holds less than nothing"}},
+		{"negative until a weighing is kept, at once", []string{
+			move(90, "S-2", "draw", -500001, 0), move(91, "S-2", "receipt", 500001, 0), "UPDATE movements SET source = 'weighing 9' WHERE id = 91"}, nil},
+		{"negative after a weighing was kept", []string{
+			move(90, "S-2", "draw", -500001, 0), move(91, "S-2", "receipt", 0, 0), "UPDATE movements SET source = 'weighing 9' WHERE id = 91",
+			move(92, "S-2", "receipt", 500001, 0)},
 			[]string{"a spool never holds less than nothing"}},
 		{"more than received for a moment", []string{
 			move(90, "S-2", "receipt", 1, 0), move(91, "S-2", "draw", -1, 0)},
@@ -107,33 +109,46 @@ func TestDiscrepanciesNameWhatIsBroken(t *testing.T) {
 		release(t, db)
 		weigh(t, db)
 		deliver(t, db)
-		if got := invariants(t, db); len(got) > 0 {
-			t.Fatalf("sound: %q", got)
-		}
-		disarm(t, db)
-		for _, tt := range tests {
-			t.Run(tt.name, func(t *testing.T) {
-				tx := db.Raw().Begin()
-				defer tx.Rollback()
-				for _, statement := range tt.spoil {
-					if err := tx.Exec(statement).Error; err != nil {
-						t.Fatalf("%s: %v", statement, err)
-					}
-				}
-				found, err := db.ReaderIn(tx).Discrepancies()
-				if err != nil {
-					t.Fatal(err)
-				}
-				slices.Sort(tt.want)
-				if got := names(t, found); !slices.Equal(got, tt.want) {
-					t.Errorf("got  %q\nwant %q", got, tt.want)
-				}
-			})
-		}
-		if got := invariants(t, db); len(got) > 0 {
-			t.Errorf("after all was undone: %q", got)
-		}
+		namesWhatIsBroken(t, db, tests)
 	})
+}
+
+// spoilt is statements that break a sound database, and the invariants that must be named.
+type spoilt struct {
+	name  string
+	spoil []string
+	want  []string
+}
+
+// namesWhatIsBroken spoils a sound database in several ways, each undone before the next.
+func namesWhatIsBroken(t *testing.T, db *store.DB, tests []spoilt) {
+	t.Helper()
+	if got := invariants(t, db); len(got) > 0 {
+		t.Fatalf("sound: %q", got)
+	}
+	disarm(t, db)
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			tx := db.Raw().Begin()
+			defer tx.Rollback()
+			for _, statement := range tt.spoil {
+				if err := tx.Exec(statement).Error; err != nil {
+					t.Fatalf("%s: %v", statement, err)
+				}
+			}
+			found, err := db.ReaderIn(tx).Discrepancies()
+			if err != nil {
+				t.Fatal(err)
+			}
+			slices.Sort(tt.want)
+			if got := names(t, found); !slices.Equal(got, tt.want) {
+				t.Errorf("got  %q\nwant %q", got, tt.want)
+			}
+		})
+	}
+	if got := invariants(t, db); len(got) > 0 {
+		t.Errorf("after all was undone: %q", got)
+	}
 }
 
 func move(id int, spool, kind string, mass, cost int) string {

@@ -261,11 +261,7 @@ func TestTraces(t *testing.T) {
 
 func TestDiscrepanciesOfTheWork(t *testing.T) {
 	const promised = "INSERT INTO order_allocations (order_code, wire, needed, mass) VALUES "
-	tests := []struct {
-		name  string
-		spoil []string
-		want  []string
-	}{
+	tests := []spoilt{
 		{"promised beyond what is free", []string{promised + "('O-1', 'C-H-16', 9000000, 9000000)"}, []string{"wire allocated to orders is free on its spools"}},
 		{"promised to a draft", []string{promised + "('O-2', 'C-H-16', 10, 10)"}, []string{"only an open order holds wire"}},
 		{"mass of a planned draw", []string{"UPDATE batch_draws SET mass_each = 999 WHERE batch = 'B1'"}, []string{"a planned draw is its strings times the mass of each"}},
@@ -298,28 +294,6 @@ func TestDiscrepanciesOfTheWork(t *testing.T) {
 		release(t, db)
 		wound(t, db)
 		write(t, db, func(tx workshop.Tx) error { return tx.GiveFinished(spare) })
-		if got := invariants(t, db); len(got) > 0 {
-			t.Fatalf("sound: %q", got)
-		}
-		disarm(t, db)
-		for _, tt := range tests {
-			t.Run(tt.name, func(t *testing.T) {
-				tx := db.Raw().Begin()
-				defer tx.Rollback()
-				for _, statement := range tt.spoil {
-					if err := tx.Exec(statement).Error; err != nil {
-						t.Fatalf("%s: %v", statement, err)
-					}
-				}
-				found, err := db.ReaderIn(tx).Discrepancies()
-				if err != nil {
-					t.Fatal(err)
-				}
-				slices.Sort(tt.want)
-				if got := names(t, found); !slices.Equal(got, tt.want) {
-					t.Errorf("got  %q\nwant %q", got, tt.want)
-				}
-			})
-		}
+		namesWhatIsBroken(t, db, tests)
 	})
 }
