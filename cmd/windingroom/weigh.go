@@ -83,7 +83,14 @@ func gramsOf(what, text string) (measure.Mass, error) {
 
 func (a *app) printWeighed(w workshop.Weighed) {
 	k := w.Weighing
-	a.say("spool %s holds %s: the books said %s, a difference of %s ± %s", w.Spool.Code, w.Spool.Mass, k.Book, k.Net-k.Book, k.Uncertainty)
+	verb := "holds"
+	if w.Spool.Mass != k.Net {
+		verb = "held"
+	}
+	a.say("spool %s %s %s: the books said %s, a difference of %s ± %s", w.Spool.Code, verb, k.Net, k.Book, k.Net-k.Book, k.Uncertainty)
+	if verb == "held" {
+		a.say("spool %s holds %s now", w.Spool.Code, w.Spool.Mass)
+	}
 	if w.Why != "" {
 		a.say("%s", w.Why)
 	}

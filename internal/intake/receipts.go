@@ -69,6 +69,10 @@ func (r *receiving) fail(row deliveryRow, column, format string, args ...any) {
 	r.report.add(row.line, row.place+column, format, args...)
 }
 
+// mostAhead is by how many days a receipt may lie ahead. The shop may work on days to come; beyond a year it is a slip of the pen, and
+// every weighing of the spool would have to come after it.
+const mostAhead = 366
+
 // resolve gives every spool the wire, the spelling, the day and the tare that the shop knows.
 func (r *receiving) resolve() {
 	wires := byCode(r.shelf.Wires, func(w material.Wire) string { return string(w.Code) })
@@ -88,6 +92,9 @@ func (r *receiving) resolve() {
 		earlier[code] = true
 		if s.ReceivedOn.IsZero() {
 			s.ReceivedOn = r.shelf.Today
+		}
+		if s.ReceivedOn > r.shelf.Today+mostAhead {
+			r.fail(row, "received_on", "%s is more than a year ahead of today, %s", s.ReceivedOn, r.shelf.Today)
 		}
 		here, known := r.here[code]
 		if known {

@@ -122,6 +122,21 @@ func (h History) Before(m Movement) History {
 	return h[:i]
 }
 
+// Between gives the least and the most that the spool held from a movement on and before a later one. What took effect at one
+// instant, such as a draw and its reversal, counts together.
+func (h History) Between(from, to Movement) (least, most measure.Mass) {
+	held := h.Before(from).Mass()
+	least, most = held, held
+	during := h.Before(to)[len(h.Before(from)):]
+	for i, m := range during {
+		held += m.Mass
+		if i+1 == len(during) || during[i+1].EffectiveAt.After(m.EffectiveAt) {
+			least, most = min(least, held), max(most, held)
+		}
+	}
+	return least, most
+}
+
 // inOrder compares movements by when they took effect, then by when they were posted; one without a number is yet to be posted.
 func inOrder(a, b Movement) int {
 	last := func(id MovementID) uint64 { return uint64(id) - 1 } // zero becomes the greatest

@@ -62,3 +62,41 @@ func TestHistory(t *testing.T) {
 		})
 	}
 }
+
+func TestBetween(t *testing.T) {
+	draw := func(id MovementID, hour int, mass measure.Mass) Movement {
+		return Movement{ID: id, Kind: Draw, Mass: -mass, EffectiveAt: at(hour)}
+	}
+	back := Movement{ID: 5, Kind: Reversal, Mass: 600 * g, EffectiveAt: at(11), Reverses: 3}
+	weighed := Movement{ID: 6, Kind: WeighBack, Mass: 100 * g, EffectiveAt: at(14)}
+	h := HistoryOf([]Movement{{ID: 1, Kind: Receipt, Mass: 1_000 * g, EffectiveAt: at(0)}, draw(2, 9, 100*g), draw(3, 11, 600*g), draw(4, 12, 50*g), back, weighed}, time.Time{})
+	for hour, want := range map[int][2]measure.Mass{8: {850 * g, 1_000 * g}, 9: {850 * g, 900 * g}, 11: {850 * g, 900 * g}, 13: {850 * g, 850 * g}} {
+		if least, most := h.Between(Movement{EffectiveAt: at(hour)}, weighed); least != want[0] || most != want[1] {
+			t.Errorf("from %d o'clock: %s to %s, want %s to %s", hour, least, most, want[0], want[1])
+		}
+	}
+}
+
+func TestKeeping(t *testing.T) {
+	weighed := Movement{ID: 6, Spool: "S-1", Kind: CountDifference, Mass: 3, Cost: 1, EffectiveOn: 20, EffectiveAt: at(14), Source: "scale", Key: "k"}
+	late := Movement{Spool: "S-1", Kind: Draw, Mass: -7, Cost: -2, EffectiveOn: 20, EffectiveAt: at(9), PostedAt: at(20), Person: "ines", Source: "batch B1"}
+	keep := weighed.Keeping(late)
+	if of, ok := keep.Keeps(); !ok || of != 6 || keep.Weighs() || !keep.Follows() || keep.ID != 0 || keep.Key != "" || keep.Mass != 7 || keep.Cost != 2 ||
+		keep.EffectiveAt != at(14) || keep.PostedAt != at(20) || keep.Person != "ines" || keep.Kind != CountDifference {
+		t.Errorf("got %+v", keep)
+	}
+	if _, ok := weighed.Keeps(); ok || !weighed.Weighs() || weighed.Follows() || late.Follows() {
+		t.Error("a weighing keeps nothing, and a draw follows nothing")
+	}
+	late.EffectiveAt, late.EffectiveOn = at(15), 21
+	if keep := weighed.Keeping(late); keep.EffectiveAt != at(15) || keep.EffectiveOn != 21 {
+		t.Errorf("a keeping before what it keeps from moving: %+v", keep)
+	}
+}
+
+func TestRest(t *testing.T) {
+	got := Rest([]Share{{"B1", -4}, {"B2", -6}}, []Share{{"B2", -9}, {"", 2}, {"B1", -4}})
+	if want := []Share{{"B2", 3}, {"", -2}}; !slices.Equal(got, want) {
+		t.Errorf("got %v, want %v", got, want)
+	}
+}

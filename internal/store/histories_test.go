@@ -1,6 +1,7 @@
 package store_test
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"flag"
@@ -219,6 +220,28 @@ func (s *shelf) stands(code stock.SpoolCode, at time.Time, id stock.MovementID) 
 	return first
 }
 
+// between says whether a difference at a moment keeps a spool within its bounds until a later weighing.
+func (s *shelf) between(code stock.SpoolCode, at time.Time, weighing stock.MovementID, difference measure.Mass) bool {
+	var own []modelMove
+	for _, m := range s.moves {
+		if m.spool == code {
+			own = append(own, m)
+		}
+	}
+	slices.SortFunc(own, func(a, b modelMove) int { return cmp.Or(a.at.Compare(b.at), cmp.Compare(a.id, b.id)) })
+	held := measure.Mass(0)
+	for i, m := range own {
+		if i > 0 && !own[i-1].at.Before(at) && (m.at.After(own[i-1].at) || m.id == weighing) && (held+difference < 0 || held+difference > s.model[code].net) {
+			return false
+		}
+		if m.id == weighing {
+			break
+		}
+		held += m.mass
+	}
+	return true
+}
+
 // keptBy notes the movements of a spool that the model does not know yet: pairs of which the second takes back the first, since the
 // spool was weighed in between.
 func (s *shelf) keptBy(r *rapid.T, code stock.SpoolCode, weighing stock.MovementID, pairs int) {
@@ -395,6 +418,11 @@ func (s *shelf) weighLate(r *rapid.T) {
 		return
 	}
 	net := min(max(in.Gross-m.tare, 0), m.net)
+	if goes := s.between(code, at, later, net-book); goes != (err == nil) {
+		r.Fatalf("weighed %s where the books said %s, and weighed again since: %v", net, book, err)
+	} else if !goes {
+		return
+	}
 	if k := w.Weighing; err != nil || k.Net != net || k.Book != book || w.Movement.Mass != net-book {
 		r.Fatalf("read %s where the books said %s; kept %+v with a movement of %s, %v", net, book, k, w.Movement.Mass, err)
 	}

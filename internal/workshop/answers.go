@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"fmt"
+	"strings"
 )
 
 // KeptAnswer gives what the acting person was answered under an idempotency key; ErrNotFound when nothing was.
@@ -35,6 +36,15 @@ func (s *Shop) KeepAnswer(ctx context.Context, a KeptAnswer) error {
 		}
 		return nil
 	})
+}
+
+// fits says what is wrong with a key, if anything.
+func fits(key string) error {
+	const longest = 255
+	if len(key) > longest || strings.ContainsFunc(key, func(c rune) bool { return c <= ' ' || c > '~' }) {
+		return wrong("key", "must be 1 to %d visible characters of ASCII without spaces", longest)
+	}
+	return nil
 }
 
 // ownKey keeps people's keys apart: two people may choose the same one. A key holds no space, so no two pairs look alike.

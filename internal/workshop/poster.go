@@ -104,15 +104,16 @@ func (w *poster) take(result *batch.Result, f ResultForm, b batch.Batch, results
 }
 
 // had gives how much of a spool a batch may have wound on a day: what the batch holds of it and what nobody holds, or, where the
-// spool was weighed after that day's work, what the books say it held then.
+// spool was weighed after that day's work, the least that the books say it held from then to the weighing.
 func (w *poster) had(spool stock.Balance, b batch.Batch, on calendar.Date) (measure.Mass, error) {
 	h, err := historyOf(w.tx, spool.Code, time.Time{})
 	if err != nil {
 		return 0, err
 	}
 	then := stock.Movement{EffectiveAt: w.shop.instant(on, noon)}
-	if _, weighed := h.WeighedSince(then); weighed {
-		return h.Before(then).Mass(), nil
+	if weighing, weighed := h.WeighedSince(then); weighed {
+		least, _ := h.Between(then, weighing)
+		return least, nil
 	}
 	have := spool.Free()
 	for _, own := range b.Draws {

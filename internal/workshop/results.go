@@ -43,6 +43,9 @@ func (s *Shop) PostResult(ctx context.Context, form ResultForm) (ResultPosted, e
 	if err != nil {
 		return ResultPosted{}, err
 	}
+	if err := fits(form.Key); err != nil {
+		return ResultPosted{}, err
+	}
 	if form.Key != "" {
 		form.Key = "result " + ownKey(p, form.Key)
 	}

@@ -94,7 +94,7 @@ func (s *Shop) takeBackMovement(tx Tx, p Person, m stock.Movement, reason string
 func stands(h stock.History, m stock.Movement) error {
 	for _, other := range h {
 		if other.Reverses == m.ID {
-			return fmt.Errorf("the reversal of movement %d by movement %d: %w", m.ID, other.ID, ErrExists)
+			return fmt.Errorf("movement %d has taken it back: %w", other.ID, ErrExists)
 		}
 	}
 	return nil

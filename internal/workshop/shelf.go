@@ -29,8 +29,11 @@ func wrong(field, format string, args ...any) error {
 // because reads a reason, which must be given.
 func because(text string) (string, error) {
 	text = strings.TrimSpace(text)
-	if text == "" {
+	switch {
+	case text == "":
 		return "", wrong("reason", "is needed: why, in a few words")
+	case len(text) > mostWords:
+		return "", wrong("reason", "is %d bytes long; at most %d", len(text), mostWords)
 	}
 	return text, nil
 }
@@ -138,10 +141,16 @@ func (s *Shop) takeOff(ctx context.Context, in TakeOff, kind stock.Kind, partici
 	if in.Mass < 0 {
 		return out, wrong("mass_g", "%s must be more than 0", in.Mass.GramText())
 	}
+	if err := fits(in.Key); err != nil {
+		return out, err
+	}
 	key := movementKey(string(kind), p, in.Key)
 	err = s.Store.InTx(ctx, func(tx Tx) error {
 		m, found, err := postedBefore(tx, key, in.Spool)
-		if !found && err == nil {
+		switch {
+		case found && in.Mass != 0 && m.Mass != -in.Mass:
+			err = fmt.Errorf("this key has posted movement %d of %s: %w", m.ID, -m.Mass, ErrExists)
+		case !found && err == nil:
 			m, err = s.postTakeOff(tx, p, in, stock.Movement{Kind: kind, Reason: reason, Key: key}, participle)
 		}
 		if err != nil {

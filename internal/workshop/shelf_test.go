@@ -228,9 +228,18 @@ func TestWeighOncePerKey(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	again, err := b.weigh(694*g, key)
+	again, err := b.weigh(695*g, key)
 	if err != nil || again.Movement.ID != first.Movement.ID || again.Weighing.Net != 495*g || b.spool("S-1").Mass != 495*g {
 		t.Errorf("the same key posted %+v, %v", again.Movement, err)
+	}
+	if _, err := b.weigh(694*g, key); !errors.Is(err, workshop.ErrExists) || !strings.Contains(err.Error(), "weighed 695 g") {
+		t.Errorf("the same key for another reading: %v", err)
+	}
+	for _, bad := range []string{"a b", "ö", strings.Repeat("k", 256)} {
+		var problems intake.Problems
+		if _, err := b.weigh(695*g, func(in *workshop.Weigh) { in.Key = bad }); !errors.As(err, &problems) || problems[0].Column != "key" {
+			t.Errorf("key %.9q: %v", bad, err)
+		}
 	}
 	if _, err := b.weigh(1195*g, key, func(in *workshop.Weigh) { in.Spool = "S-2" }); !errors.Is(err, workshop.ErrExists) {
 		t.Errorf("the same key for another spool: %v", err)
@@ -261,6 +270,11 @@ func TestReturnAndWriteOff(t *testing.T) {
 	}
 	if again, err := b.ReturnToSupplier(keeper, part); err != nil || again.Movement.ID != p.Movement.ID || b.spool("S-1").Mass != 400*g {
 		t.Errorf("the same key returned %+v, %v", again.Movement, err)
+	}
+	other := part
+	other.Mass = 99 * g
+	if _, err := b.ReturnToSupplier(keeper, other); !errors.Is(err, workshop.ErrExists) {
+		t.Errorf("the same key for another mass: %v", err)
 	}
 	if p, err = b.WriteOff(lead, workshop.TakeOff{Spool: "S-1", Reason: "rust"}); err != nil || p.Movement.Kind != stock.WriteOff || p.Spool.Mass != 0 || p.Spool.Value != 0 {
 		t.Errorf("wrote off %+v, %v", p, err)

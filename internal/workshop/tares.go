@@ -21,6 +21,9 @@ func (s *Shop) LearnTare(ctx context.Context, name string, mass measure.Mass, ke
 	if text := intake.BadCode(name); text != "" {
 		return stock.SpoolType{}, wrong("type", "%s", text)
 	}
+	if err := fits(key); err != nil {
+		return stock.SpoolType{}, err
+	}
 	var learned stock.SpoolType
 	err = s.Store.InTx(ctx, func(tx Tx) error {
 		empty := EmptySpool{Type: name, Mass: mass, At: s.Now(), Person: p.Name, Key: movementKey("tare", p, key)}

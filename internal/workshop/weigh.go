@@ -70,10 +70,18 @@ func (s *Shop) weigh(ctx context.Context, p Person, in Weigh, kind stock.Kind) (
 		return out, wrong("at", "%s lies in the future", in.At.Format(time.RFC3339))
 	case len(in.Note) > mostWords:
 		return out, wrong("note", "is %d bytes long; at most %d", len(in.Note), mostWords)
+	case fits(in.Key) != nil:
+		return out, fits(in.Key)
 	}
 	key := movementKey(string(kind), p, in.Key)
 	err = s.Store.InTx(ctx, func(tx Tx) error {
 		m, found, err := postedBefore(tx, key, in.Spool)
+		if err != nil {
+			return err
+		}
+		if found {
+			err = in.repeats(tx, m)
+		}
 		if err != nil {
 			return err
 		}
@@ -97,6 +105,19 @@ func (s *Shop) weigh(ctx context.Context, p Person, in Weigh, kind stock.Kind) (
 	return out, nil
 }
 
+// repeats refuses another reading under the key of one that is posted.
+func (in Weigh) repeats(r Reader, m stock.Movement) error {
+	said, err := r.Weighing(m.ID)
+	if err != nil {
+		return err
+	}
+	if said.Gross != in.Gross || !in.At.IsZero() && !in.At.Equal(m.EffectiveAt) {
+		return fmt.Errorf("this key has posted movement %d, for which spool %s weighed %s gross at %s: %w", m.ID, m.Spool, said.Gross,
+			m.EffectiveAt.Format(time.RFC3339), ErrExists)
+	}
+	return nil
+}
+
 func reasonOf(note string, kind stock.Kind) string {
 	if note != "" {
 		return note
@@ -114,7 +135,9 @@ type weighJob struct {
 	person Person
 	in     Weigh
 	move   stock.Movement
-	again  bool // it was weighed again since, so nothing moves today
+	again  bool         // it was weighed again since, so nothing moves today
+	least  measure.Mass // of what the books say it held from then on, to the next weighing
+	most   measure.Mass
 	out    Weighed
 }
 
@@ -128,8 +151,12 @@ func (j *weighJob) run(ctx context.Context) (stock.Movement, error) {
 		return j.move, err
 	}
 	if j.again {
+		err = j.goesBetween(now, verdict.Difference)
 		verdict.Why += "; it was weighed again since and holds what that weighing found"
-	} else if now, err = j.makeRoom(now, verdict.Difference); err != nil {
+	} else {
+		now, err = j.makeRoom(now, verdict.Difference)
+	}
+	if err != nil {
 		return j.move, err
 	}
 	if j.move, err = j.shop.post(j.tx, j.person, now, verdict.Difference, j.move); err != nil {
@@ -144,6 +171,16 @@ func (j *weighJob) run(ctx context.Context) (stock.Movement, error) {
 	}
 	j.out.Why = verdict.Why
 	return j.move, j.tx.Record(j.shop.audit(j.person, "weigh spool", string(now.Code), verdict.Why))
+}
+
+// goesBetween refuses a difference that does not go with what was posted between the weighing and the next.
+func (j *weighJob) goesBetween(b stock.Balance, difference measure.Mass) error {
+	for _, b.Mass = range []measure.Mass{j.least, j.most} {
+		if err := b.Check(difference); err != nil {
+			return fmt.Errorf("the difference of %s as of then does not go with what happened before the next weighing: %w", difference, err)
+		}
+	}
+	return nil
 }
 
 // makeRoom takes from batches what is not there, so that the difference can be posted.
@@ -174,7 +211,10 @@ func (j *weighJob) read() (now stock.Balance, w stock.Weighing, err error) {
 	if j.in.At.IsZero() {
 		j.move.EffectiveAt = j.shop.after(h)
 	}
-	_, j.again = all.WeighedSince(j.move)
+	var next stock.Movement
+	if next, j.again = all.WeighedSince(j.move); j.again {
+		j.least, j.most = all.Between(j.move, next)
+	}
 	practice, err := j.tx.Practice()
 	if err != nil {
 		return now, w, err
