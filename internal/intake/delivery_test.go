@@ -134,7 +134,7 @@ func TestAReceiptOfAnotherYear(t *testing.T) {
 	for day, bad := range map[string]bool{"2026-03-02": false, "2027-03-03": false, "2027-03-04": true, "2062-03-02": true} {
 		spool := intake.SpoolText{Spool: "N-1", Wire: "MW-10", Lot: "L", ReceivedOn: day, Gross: "500", Tare: "100", Cost: "1"}
 		_, problems := intake.SeveralSpools([]intake.SpoolText{spool}).Receive(onShelf(), intake.Invoice{})
-		if bad != (len(problems) == 1 && problems[0].Column == "received_on") || !bad && len(problems) > 0 {
+		if bad != (len(problems) == 1 && problems[0].Column == "spools[0].received_on") || !bad && len(problems) > 0 {
 			t.Errorf("%s: %v", day, problems)
 		}
 	}
