@@ -19,6 +19,14 @@ type ledgerBook struct{ *workshop.Books }
 
 func (b ledgerBook) cash(m money.Minor) any { return cash{b.Currency, m} }
 
+// unlessNone leaves a cell empty where there is no amount.
+func (b ledgerBook) unlessNone(m money.Minor) any {
+	if m == 0 {
+		return nil
+	}
+	return b.cash(m)
+}
+
 func (b ledgerBook) money() string { return asMoney(b.Currency) }
 
 func (b ledgerBook) alloy(wire material.WireCode) string { return string(b.Wires[wire].Alloy) }

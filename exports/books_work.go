@@ -164,8 +164,8 @@ func (b ledgerBook) journal() bookTable {
 	columns := []column[row]{
 		{"date", asDay, func(l row) any { return l.Date }},
 		{"account", asText, func(l row) any { return string(l.Account) }},
-		{"debit", b.money(), func(l row) any { return b.cash(l.Debit) }},
-		{"credit", b.money(), func(l row) any { return b.cash(l.Credit) }},
+		{"debit", b.money(), func(l row) any { return b.unlessNone(l.Debit) }},
+		{"credit", b.money(), func(l row) any { return b.unlessNone(l.Credit) }},
 		{"text", asText, func(l row) any { return l.Text }},
 		{"source", asText, func(l row) any { return l.Source }},
 	}
@@ -191,11 +191,12 @@ func (b ledgerBook) checks() bookTable {
 			}
 			return string(b.Currency)
 		}},
-		{"books", asGrams, func(c row) any { return value(c, c.Books) }},
-		{"against", asGrams, func(c row) any { return value(c, c.Against) }},
-		{"difference", asGrams, func(c row) any { return value(c, c.Difference()) }},
+		{"books", asItIs, func(c row) any { return value(c, c.Books) }},
+		{"against", asItIs, func(c row) any { return value(c, c.Against) }},
+		{"difference", asItIs, func(c row) any { return value(c, c.Difference()) }},
 	}
 	t := tableOf("Checks", "What was reconciled", columns, b.Books.Checks)
+	t.money = b.money()
 	t.note = "every difference is 0"
 	if len(b.Closed) == 0 {
 		t.note += "; the month is not closed"

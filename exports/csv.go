@@ -4,6 +4,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -61,7 +62,7 @@ func csvText(value any) (string, error) {
 	case cash:
 		return v.currency.Text(v.minor), nil
 	case time.Duration:
-		return strconv.FormatFloat(v.Minutes(), 'f', -1, 64), nil
+		return strconv.FormatFloat(math.Round(v.Minutes()*1000)/1000, 'f', -1, 64), nil
 	case calendar.Date:
 		return v.String(), nil
 	case time.Time:

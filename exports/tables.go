@@ -1,7 +1,9 @@
 package exports
 
 import (
+	"cmp"
 	"fmt"
+	"math"
 	"time"
 	"unicode/utf8"
 
@@ -17,7 +19,26 @@ type bookTable struct {
 	name, title, note string
 	heads             []head
 	rows              func(do func(values []any) error) error
-	total             []any // a last row, set off; nil for none
+	total             []any  // a last row, set off; nil for none
+	money             string // format of amounts in columns of mixed values
+}
+
+// asItIs is the format of a column that holds masses and money, each in its own format.
+const asItIs = ""
+
+func (t bookTable) formatOf(value any) string {
+	if _, ok := value.(inGrams); ok {
+		return asGrams
+	}
+	return t.money
+}
+
+// widest is how many characters a column may be wide: a table of few columns has room for sentences.
+func (t bookTable) widest() int {
+	if len(t.heads) <= 6 {
+		return 3 * maxWidth
+	}
+	return maxWidth
 }
 
 // head is a column of a table.
@@ -60,7 +81,7 @@ func tableOf[T any](name, title string, columns []column[T], rows []T) bookTable
 func headsOf[T any](columns []column[T]) []head {
 	heads := make([]head, len(columns))
 	for c, col := range columns {
-		heads[c] = head{col.header, col.format, max(minWidth, utf8.RuneCountInString(col.header), width(nil, col.format))}
+		heads[c] = head{col.header, col.format, max(minWidth, utf8.RuneCountInString(col.header), width(nil, cmp.Or(col.format, asGrams)))}
 	}
 	return heads
 }
@@ -89,7 +110,7 @@ func (b *book) table(t bookTable, p page) {
 	headers := make([]any, len(t.heads))
 	styles, totals := make([]int, len(t.heads)), make([]int, len(t.heads))
 	for c, h := range t.heads {
-		b.keep(sw.SetColWidth(c+1, c+1, float64(min(h.width, maxWidth))+2.5))
+		b.keep(sw.SetColWidth(c+1, c+1, float64(min(h.width, t.widest()))+2.5))
 		headers[c] = excelize.Cell{StyleID: b.is(style{size: listSize, bold: true, fill: pale, box: thin, align: "center"}), Value: h.header}
 		s := style{size: listSize, format: h.format, align: "right", box: thin}
 		if h.format == asText {
@@ -100,6 +121,10 @@ func (b *book) table(t bookTable, p page) {
 		totals[c] = b.is(s)
 	}
 	b.keep(sw.SetRow("A1", headers))
+	mixed := map[string]int{}
+	for _, format := range []string{asGrams, t.money} {
+		mixed[format] = b.is(style{size: listSize, format: format, align: "right", box: thin})
+	}
 	row := 1
 	write := func(values []any, styles []int) error {
 		row++
@@ -109,7 +134,11 @@ func (b *book) table(t bookTable, p page) {
 			if err != nil {
 				return fmt.Errorf("%s!%s: %w", t.name, at(c+1, row), err)
 			}
-			cells[c] = excelize.Cell{StyleID: styles[c], Value: value}
+			cell := excelize.Cell{StyleID: styles[c], Value: value}
+			if t.heads[c].format == asItIs {
+				cell.StyleID = mixed[t.formatOf(v)]
+			}
+			cells[c] = cell
 		}
 		return sw.SetRow(at(1, row), cells)
 	}
@@ -136,7 +165,7 @@ func cellValue(value any) (any, error) {
 	case cash:
 		return v.currency.Float(v.minor), nil
 	case time.Duration:
-		return v.Minutes(), nil
+		return math.Round(v.Minutes()*1000) / 1000, nil
 	case calendar.Date:
 		if v.IsZero() {
 			return nil, nil

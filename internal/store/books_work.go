@@ -31,12 +31,14 @@ type workKey struct {
 }
 
 type workDrawRow struct {
-	workKey
+	Batch  batch.Code
+	Number int
 	workshop.WorkDraw
 }
 
 type workGivenRow struct {
-	workKey
+	Batch          batch.Code
+	Number         int
 	OrderCode      *order.Code
 	Line, Position int
 	Strings        int
@@ -69,14 +71,16 @@ func (r *reader) Work(first, last calendar.Date, do func(workshop.WorkDone) erro
 	}
 	drawsOf, givenOf := map[workKey][]workshop.WorkDraw{}, map[workKey][]batch.Serve{}
 	for _, d := range draws {
-		drawsOf[d.workKey] = append(drawsOf[d.workKey], d.WorkDraw)
+		key := workKey{d.Batch, d.Number}
+		drawsOf[key] = append(drawsOf[key], d.WorkDraw)
 	}
 	for _, g := range given {
 		serve := batch.Serve{Line: g.Line, Position: g.Position, Strings: g.Strings}
 		if g.OrderCode != nil {
 			serve.Order = *g.OrderCode
 		}
-		givenOf[g.workKey] = append(givenOf[g.workKey], serve)
+		key := workKey{g.Batch, g.Number}
+		givenOf[key] = append(givenOf[key], serve)
 	}
 	for _, row := range done {
 		w, key := row.WorkDone, workKey{row.Batch, row.Number}

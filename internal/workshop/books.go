@@ -51,14 +51,14 @@ func (b *Books) Name() string {
 	return b.From.String() + " to " + b.To.String()
 }
 
-// Books makes the books of some months, both among them, from one snapshot, and hands them to use, which may write them out. Only a
-// bookkeeper or an owner may.
+// Books makes the books of some months, both among them, from one snapshot, and hands them to use, which may write them out. They end with
+// the present month where to lies after it. Only a bookkeeper or an owner may.
 func (s *Shop) Books(ctx context.Context, from, to costing.Period, use func(*Books) error) error {
 	if _, err := allow(ctx, "writing the books", Bookkeeper); err != nil {
 		return err
 	}
-	if from > to {
-		return wrong("month", "%s comes after %s", from, to)
+	if to = min(to, costing.PeriodOf(s.Today())); from > to {
+		return wrong("month", "%s comes after %s, the last month there can be books of", from, to)
 	}
 	return s.Store.Read(ctx, func(r Reader) error {
 		k := bookkeeping{shop: s, r: r, books: &Books{Shop: s.Name, From: from, To: to}}
@@ -165,7 +165,9 @@ func (k *bookkeeping) ledger() (err error) {
 			k.books.Valuations = append(k.books.Valuations, v)
 		}
 	}
-	k.books.Journal = k.shop.BooksSetup.Accounts.Roll(k.books.ByMethod)
+	for _, month := range books {
+		k.books.Journal = append(k.books.Journal, k.shop.BooksSetup.Accounts.Roll(month)...)
+	}
 	return nil
 }
 
