@@ -1,6 +1,7 @@
 package exports
 
 import (
+	"bufio"
 	"fmt"
 	"io"
 	"regexp"
@@ -17,12 +18,13 @@ type book struct {
 	file   *excelize.File
 	styles map[style]int
 	png    pngWorkspace
+	rows   map[string]func(*bufio.Writer) error // of sheets whose rows are written with the file, by its name
 	err    error
 }
 
 // newBook starts a workbook with these sheets, the first of them open.
 func newBook(title, first string, more ...string) *book {
-	b := &book{file: excelize.NewFile(), styles: map[style]int{}}
+	b := &book{file: excelize.NewFile(), styles: map[style]int{}, rows: map[string]func(*bufio.Writer) error{}}
 	b.keep(b.file.SetSheetName("Sheet1", first))
 	for _, name := range more {
 		b.sheet(name)

@@ -13,7 +13,7 @@ import (
 )
 
 // Books writes the books of a month or a year as a workbook: the sheets of the contract, then what else a bookkeeper asks for. Masses are in
-// grams exact to the milligram, money in the shop's currency; totals are values. Long lists go through the disk, and the file goes to w as
+// grams exact to the milligram, money in the shop's currency; totals are values. The file goes to w as
 // it is compressed, so that memory does not grow with the ledger. An error may come after a part of the file was written.
 func Books(w io.Writer, b *workshop.Books) error {
 	tables := bookTables(b)
@@ -47,7 +47,7 @@ func BooksCSV(b *workshop.Books, create func(name string) (io.WriteCloser, error
 // another writer.
 func (b *book) streamTo(w io.Writer) error {
 	if b.err == nil {
-		b.file.SetZipWriter(func(io.Writer) excelize.ZipWriter { return zip.NewWriter(w) })
+		b.file.SetZipWriter(func(io.Writer) excelize.ZipWriter { return &rowsInto{Writer: zip.NewWriter(w), rows: b.rows} })
 	}
 	return b.writeTo(io.Discard)
 }

@@ -1,6 +1,7 @@
 package exports
 
 import (
+	"bufio"
 	"cmp"
 	"fmt"
 	"math"
@@ -94,7 +95,7 @@ func valuesOf[T any](columns []column[T], row T) []any {
 	return values
 }
 
-// table writes a table into a sheet of the book, row by row: what is long goes to the disk on the way.
+// table lays out a sheet of the book: the library writes its header row, the rows are written with the file.
 func (b *book) table(t bookTable, p page) {
 	if b.err != nil {
 		return
@@ -108,58 +109,58 @@ func (b *book) table(t bookTable, p page) {
 	}
 	b.keep(sw.SetPanes(&excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
 	headers := make([]any, len(t.heads))
-	styles, totals := make([]int, len(t.heads)), make([]int, len(t.heads))
 	for c, h := range t.heads {
 		b.keep(sw.SetColWidth(c+1, c+1, float64(min(h.width, t.widest()))+2.5))
 		headers[c] = excelize.Cell{StyleID: b.is(style{size: listSize, bold: true, fill: pale, box: thin, align: "center"}), Value: h.header}
+	}
+	b.keep(sw.SetRow("A1", headers))
+	b.keep(sw.Flush())
+	index, err := b.file.GetSheetIndex(t.name)
+	b.keep(err)
+	b.rows[fmt.Sprintf("xl/worksheets/sheet%d.xml", index+1)] = b.rowsOf(t)
+}
+
+// rowsOf gives what writes the rows of a table, and its total, under the header row. The styles are made now, the rows read then.
+func (b *book) rowsOf(t bookTable) func(*bufio.Writer) error {
+	names, styles, totals := make([]string, len(t.heads)), make([]int, len(t.heads)), make([]int, len(t.heads))
+	for c, h := range t.heads {
+		name, err := excelize.ColumnNumberToName(c + 1)
+		b.keep(err)
 		s := style{size: listSize, format: h.format, align: "right", box: thin}
 		if h.format == asText {
 			s.align, s.shrink = "left", true
 		}
-		styles[c] = b.is(s)
+		names[c], styles[c] = name, b.is(s)
 		s.bold, s.fill, s.rule = true, pale, true
 		totals[c] = b.is(s)
 	}
-	b.keep(sw.SetRow("A1", headers))
 	mixed := map[string]int{}
 	for _, format := range []string{asGrams, t.money} {
 		mixed[format] = b.is(style{size: listSize, format: format, align: "right", box: thin})
 	}
-	row := 1
-	write := func(values []any, styles []int) error {
-		row++
-		cells := make([]any, len(values))
-		for c, v := range values {
-			value, err := cellValue(v)
-			if err != nil {
-				return fmt.Errorf("%s!%s: %w", t.name, at(c+1, row), err)
+	return func(out *bufio.Writer) error {
+		row := 1
+		err := t.rows(func(values []any) error {
+			row++
+			for c, h := range t.heads {
+				if h.format == asItIs {
+					styles[c] = mixed[t.formatOf(values[c])]
+				}
 			}
-			cell := excelize.Cell{StyleID: styles[c], Value: value}
-			if t.heads[c].format == asItIs {
-				cell.StyleID = mixed[t.formatOf(v)]
-			}
-			cells[c] = cell
+			return rowXML(out, row, names, values, styles)
+		})
+		if err != nil || t.total == nil {
+			return err
 		}
-		return sw.SetRow(at(1, row), cells)
+		return rowXML(out, row+1, names, t.total, totals)
 	}
-	b.keep(t.rows(func(values []any) error { return write(values, styles) }))
-	if t.total != nil {
-		b.keep(write(t.total, totals))
-	}
-	b.keep(sw.Flush())
 }
 
-// cellValue gives a value as a streamed cell takes it; text is never a formula.
+// cellValue gives a value as a text or a number.
 func cellValue(value any) (any, error) {
 	switch v := value.(type) {
-	case nil, int, float64:
+	case nil, int, float64, string:
 		return v, nil
-	case string:
-		text := cut(v, maxText)
-		if escape.MatchString(text) {
-			return []excelize.RichTextRun{{Text: text}}, nil
-		}
-		return text, nil
 	case inGrams:
 		return measure.Mass(v).Grams(), nil
 	case cash:

@@ -213,6 +213,45 @@ func rowsOf(t *testing.T, book *excelize.File, sheet string) []map[string]string
 	return rows
 }
 
+// checkBooksBook adds the demo's books up again: what every wire opens with and what moved is what it closes with, the totals are the sums, and
+// nothing that was reconciled differs.
+func checkBooksBook(t *testing.T, book *excelize.File) {
+	t.Helper()
+	defer book.Close()
+	rows, err := book.GetRows("Roll-forward", excelize.Options{RawCellValue: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	totals := rows[len(rows)-1]
+	sums := make([]float64, len(totals))
+	for _, row := range rows[1 : len(rows)-1] {
+		var v [13]float64
+		for c := 1; c < len(row); c++ {
+			v[c] = number(t, row[c])
+			sums[c] += v[c]
+		}
+		for _, c := range []int{1, 7} {
+			if math.Abs(v[c]+v[c+1]-v[c+2]-v[c+3]+v[c+4]-v[c+5]) > 1e-6 {
+				t.Errorf("wire %s does not roll forward: %v", row[0], row)
+			}
+		}
+	}
+	for c := 1; c < len(totals); c++ {
+		if math.Abs(sums[c]-number(t, totals[c])) > 1e-6 {
+			t.Errorf("total of %s is %s, the sum %v", rows[0][c], totals[c], sums[c])
+		}
+	}
+	checks, err := book.GetRows("Checks", excelize.Options{RawCellValue: true})
+	if err != nil || len(checks) < 18 {
+		t.Fatalf("%d checks, %v", len(checks), err)
+	}
+	for _, row := range checks[1:] {
+		if number(t, row[4]) != 0 {
+			t.Errorf("%s: %s off", row[0], row[4])
+		}
+	}
+}
+
 // TestTwoDemos runs the demo twice: the files are there and the plans are the same.
 func TestTwoDemos(t *testing.T) {
 	t.Setenv("WINDINGROOM_DATABASE", "")
@@ -225,6 +264,11 @@ func TestTwoDemos(t *testing.T) {
 		}
 		if _, err := os.Stat(filepath.Join(dir, "batch-sheets-"+scenario.Day+".xlsx")); err != nil {
 			t.Error(err)
+		}
+		if book, err := excelize.OpenFile(filepath.Join(dir, "books-2026-02.xlsx")); err != nil {
+			t.Error(err)
+		} else {
+			checkBooksBook(t, book)
 		}
 		outputs[i] = strings.ReplaceAll(out.String(), dir, strconv.Itoa(0))
 	}

@@ -30,10 +30,6 @@ func (s *server) periods(api huma.API) {
 	huma.Register(api, write("/purchases/{purchase}/invoices", "invoice-purchase", "Note a supplier's invoice for a purchase"), s.invoice)
 }
 
-type monthInput struct {
-	Month string `path:"month" pattern:"^[0-9]{4}-[0-9]{2}$" doc:"YYYY-MM"`
-}
-
 // period reads a month of a field.
 func period(field, text string) (costing.Period, error) {
 	p, err := costing.ParsePeriod(text)
@@ -49,8 +45,8 @@ func (s *server) months(ctx context.Context, _ *struct{}) (*answer[Months], erro
 }
 
 func (s *server) closeMonth(ctx context.Context, in *struct {
-	monthInput
-	Key string `header:"Idempotency-Key" minLength:"1" maxLength:"255" pattern:"^[!-~]+$" doc:"Repeat a request with the same key and it is done once."`
+	Month string `path:"month" pattern:"^[0-9]{4}-[0-9]{2}$" doc:"YYYY-MM"`
+	Key   string `header:"Idempotency-Key" minLength:"1" maxLength:"255" pattern:"^[!-~]+$" doc:"Repeat a request with the same key and it is done once."`
 }) (*answer[Period], error) {
 	month, err := period("path.month", in.Month)
 	if err != nil {
@@ -61,9 +57,9 @@ func (s *server) closeMonth(ctx context.Context, in *struct {
 }
 
 func (s *server) reopenMonth(ctx context.Context, in *struct {
-	monthInput
-	Key  string `header:"Idempotency-Key" minLength:"1" maxLength:"255" pattern:"^[!-~]+$" doc:"Repeat a request with the same key and it is done once."`
-	Body struct {
+	Month string `path:"month" pattern:"^[0-9]{4}-[0-9]{2}$" doc:"YYYY-MM"`
+	Key   string `header:"Idempotency-Key" minLength:"1" maxLength:"255" pattern:"^[!-~]+$" doc:"Repeat a request with the same key and it is done once."`
+	Body  struct {
 		Reason string `json:"reason" minLength:"1" maxLength:"1000"`
 	}
 }) (*answer[Months], error) {
@@ -89,7 +85,7 @@ func booksOperation() huma.Operation {
 // monthBooks writes the workbook into a file that is gone once it is sent: however long the books are, they are never in memory, and a
 // failure is never half a file with status 200.
 func (s *server) monthBooks(ctx context.Context, in *struct {
-	monthInput
+	Month string `path:"month" pattern:"^[0-9]{4}-[0-9]{2}$" doc:"YYYY-MM"`
 	Until string `query:"until" pattern:"^[0-9]{4}-[0-9]{2}$" doc:"YYYY-MM, the last month; without it the one month."`
 }) (*huma.StreamResponse, error) {
 	from, err := period("path.month", in.Month)
@@ -124,7 +120,7 @@ func (s *server) monthBooks(ctx context.Context, in *struct {
 }
 
 func (s *server) explain(ctx context.Context, in *struct {
-	monthInput
+	Month  string `path:"month" pattern:"^[0-9]{4}-[0-9]{2}$" doc:"YYYY-MM"`
 	Wire   string `query:"wire" required:"true"`
 	Column string `query:"column" required:"true" enum:"opening,received,drawn,scrap,difference,closing"`
 }) (*answer[Explained], error) {

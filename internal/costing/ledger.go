@@ -26,7 +26,9 @@ import (
 type Ledger struct {
 	wires map[material.WireCode]*pool
 	moves map[stock.MovementID]moved
-	last  Entry
+
+	reversed map[stock.MovementID]bool // those kept; nil for all
+	last     Entry
 }
 
 // pool is one wire under every formula.
@@ -50,6 +52,10 @@ func NewLedger() *Ledger {
 	return &Ledger{wires: map[material.WireCode]*pool{}, moves: map[stock.MovementID]moved{}}
 }
 
+// Reversed tells beforehand which movements will be reversed, so that a long ledger need not remember the others. A reversal of another one
+// is refused.
+func (l *Ledger) Reversed(ids map[stock.MovementID]bool) { l.reversed = ids }
+
 // Post reads the next entry. It refuses what no sound ledger holds; the ledger is of no use after that.
 func (l *Ledger) Post(e Entry) (Posted, error) {
 	out := Posted{Entry: e}
@@ -66,7 +72,9 @@ func (l *Ledger) Post(e Entry) (Posted, error) {
 	if err != nil {
 		return out, fmt.Errorf("movement %d of %s, wire %s: %w", e.ID, e.On, e.Wire, err)
 	}
-	l.moves[e.ID] = m
+	if l.reversed == nil || l.reversed[e.ID] {
+		l.moves[e.ID] = m
+	}
 	p.mass += e.Mass
 	p.specific += e.Cost
 	out.Column, out.Costs.Specific, out.Costs.MovingAverage = m.column, e.Cost, m.average

@@ -54,6 +54,16 @@ func (r *reader) ledger(do func(workshop.LedgerLine) error, query string, args .
 	return translate(rows.Err())
 }
 
+// Reversed gives the movements that were taken back.
+func (r *reader) Reversed() (map[stock.MovementID]bool, error) {
+	ids, err := list[stock.MovementID](r, "SELECT reverses FROM movements WHERE reverses IS NOT NULL")
+	taken := make(map[stock.MovementID]bool, len(ids))
+	for _, id := range ids {
+		taken[id] = true
+	}
+	return taken, err
+}
+
 // MonthsMoved gives the months that have movements. Each is found by its first movement, not by reading them all.
 func (r *reader) MonthsMoved() ([]costing.Period, error) {
 	months, after := []costing.Period(nil), "0000-00-00"

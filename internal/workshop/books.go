@@ -76,6 +76,7 @@ type bookkeeping struct {
 	books *Books
 
 	choice  costing.Choice
+	months  []costing.Roll                   // by the books' methods
 	read    []LedgerLine                     // what was received or returned
 	drawn   map[stock.MovementID]money.Minor // cost of each draw of these months by the books' methods, above zero
 	back    map[stock.MovementID]money.Minor // of each draw that was taken back in them, what its wire was put back at
@@ -165,6 +166,7 @@ func (k *bookkeeping) ledger() (err error) {
 			k.books.Valuations = append(k.books.Valuations, v)
 		}
 	}
+	k.months = books
 	for _, month := range books {
 		k.books.Journal = append(k.books.Journal, k.shop.BooksSetup.Accounts.Roll(month)...)
 	}

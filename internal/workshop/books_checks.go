@@ -85,10 +85,11 @@ func (k *bookkeeping) journal() {
 	debit, credit := costing.Balance(k.books.Journal)
 	k.money("the journal's debits are its credits", debit, credit)
 	var wire money.Minor
-	account := k.shop.BooksSetup.Accounts.Wire
-	for _, l := range k.books.Journal {
-		if l.Account == account {
-			wire += l.Debit - l.Credit
+	for _, month := range k.months {
+		for _, l := range (costing.Accounts{Wire: "wire"}).Roll(month) { // the shop may have one account for several things
+			if l.Account == "wire" {
+				wire += l.Debit - l.Credit
+			}
 		}
 	}
 	method := k.books.ByMethod.Total()

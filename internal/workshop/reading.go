@@ -24,7 +24,13 @@ func newReading(r Reader, from, to costing.Period) (*reading, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &reading{from: from, to: to, books: costing.NewRoller(from, to, choice), held: map[material.WireCode]*costing.RollLine{}, now: from}, nil
+	reversed, err := r.Reversed()
+	if err != nil {
+		return nil, err
+	}
+	books := costing.NewRoller(from, to, choice)
+	books.Ledger().Reversed(reversed)
+	return &reading{from: from, to: to, books: books, held: map[material.WireCode]*costing.RollLine{}, now: from}, nil
 }
 
 // choiceOf gives the formula of each wire in each month: that of its alloy's family.
