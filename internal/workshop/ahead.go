@@ -142,7 +142,7 @@ func (a ahead) look() ([]AheadDay, error) {
 		var err error
 		if planned {
 			in.Overtime = kept.Allowed
-			plan, err = planning.Replan(in, kept.Plan, planning.Changes{})
+			plan, err = planning.Again(in, kept.Plan, planning.Changes{})
 		} else {
 			plan, err = planning.Propose(in)
 		}
