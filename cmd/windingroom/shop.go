@@ -66,8 +66,12 @@ func newShop(cfg config.Config, db *store.DB, now func() time.Time) (*workshop.S
 	if err != nil {
 		return nil, err
 	}
+	opens, err := cfg.Opens()
+	if err != nil {
+		return nil, err
+	}
 	accounts := cfg.Books.Accounts
-	return &workshop.Shop{Store: db, Name: cfg.Shop, Now: now, Zone: zone, Days: days, BooksSetup: workshop.BooksSetup{
+	return &workshop.Shop{Store: db, Name: cfg.Shop, Now: now, Zone: zone, Days: days, Opens: opens, BooksSetup: workshop.BooksSetup{
 		Accounts: costing.Accounts{
 			Wire: costing.Account(accounts.Wire), NotInvoiced: costing.Account(accounts.NotInvoiced), Winding: costing.Account(accounts.Winding),
 			Finished: costing.Account(accounts.Finished), Wages: costing.Account(accounts.Wages), Scrap: costing.Account(accounts.Scrap),

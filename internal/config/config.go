@@ -21,6 +21,7 @@ type Config struct {
 	TimeZone    string   `yaml:"time_zone"`    // IANA name, or Local for the machine's own
 	WorkingDays []string `yaml:"working_days"` // English names of weekdays
 	Closures    []string `yaml:"closures"`     // dates without work, YYYY-MM-DD
+	DayBegins   string   `yaml:"day_begins"`   // HH:MM in the shop's zone, when the machines' day begins
 	LogLevel    string   `yaml:"log_level"`    // debug, info, warn or error
 	NightAt     string   `yaml:"night_at"`     // HH:MM in the shop's zone, when nightly jobs run
 	BackupDir   string   `yaml:"backup_dir"`   // where nightly backups go; empty: none
@@ -109,6 +110,7 @@ func Default() Config {
 		Shop:           "Winding room",
 		TimeZone:       "Local",
 		WorkingDays:    []string{"monday", "tuesday", "wednesday", "thursday", "friday"},
+		DayBegins:      "07:00",
 		LogLevel:       "info",
 		NightAt:        "03:30",
 		TrustedProxies: []string{},

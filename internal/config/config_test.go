@@ -88,6 +88,8 @@ func TestLoad(t *testing.T) {
 			})},
 		{name: "an hour that some nights do not have", text: "night_at: '02:30'\n", fault: "night_at:"},
 		{name: "no time of day", text: "night_at: 3\n", fault: "night_at:"},
+		{name: "when the day begins", text: "day_begins: '06:15'\n", want: with(func(c *Config) { c.DayBegins = "06:15" })},
+		{name: "no time to begin", text: "day_begins: early\n", fault: "day_begins:"},
 		{name: "no backups kept", text: "keep_backups: 0\n", fault: "keep_backups:"},
 		{name: "mail to nobody", text: "mail: {to: nobody}\n", fault: "mail: to:"},
 		{name: "mail from nobody", text: "mail: {to: a@b.test, from: x}\n", fault: "mail: from:"},
@@ -129,7 +131,7 @@ func TestLoadWithoutAFile(t *testing.T) {
 
 func TestValidateNamesEveryFault(t *testing.T) {
 	err := Config{}.Validate()
-	for _, key := range []string{"database:", "addr:", "shop:", "time_zone:", "working_days:", "log_level:", "night_at:", "keep_backups:"} {
+	for _, key := range []string{"database:", "addr:", "shop:", "time_zone:", "working_days:", "day_begins:", "log_level:", "night_at:", "keep_backups:"} {
 		if err == nil || !strings.Contains(err.Error(), key) {
 			t.Errorf("%v does not name %s", err, key)
 		}

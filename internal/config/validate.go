@@ -24,7 +24,8 @@ func (c Config) Validate() error {
 	_, level := c.Level()
 	_, _, night := c.Night()
 	_, shown := c.Shown()
-	return errors.Join(c.checkDatabase(), c.checkAddr(), c.checkProxies(), c.checkShop(), zone, days, level, night, c.checkBackups(), c.checkMail(), c.checkWebhook(), shown, c.checkBooks())
+	_, opens := c.Opens()
+	return errors.Join(c.checkDatabase(), c.checkAddr(), c.checkProxies(), c.checkShop(), zone, days, opens, level, night, c.checkBackups(), c.checkMail(), c.checkWebhook(), shown, c.checkBooks())
 }
 
 // Location gives the shop's time zone.
@@ -76,6 +77,15 @@ func (c Config) ShopDays() (calendar.ShopDays, error) {
 
 // weekdays are in the order of time.Weekday.
 var weekdays = []string{"sunday", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday"}
+
+// Opens gives when the machines' day begins, after midnight in the shop's zone.
+func (c Config) Opens() (time.Duration, error) {
+	t, err := time.Parse("15:04", c.DayBegins)
+	if err != nil {
+		return 0, fmt.Errorf("day_begins: %q is not a time of day such as 07:00", c.DayBegins)
+	}
+	return time.Duration(t.Hour())*time.Hour + time.Duration(t.Minute())*time.Minute, nil
+}
 
 // Level gives the least level that is logged.
 func (c Config) Level() (slog.Level, error) {

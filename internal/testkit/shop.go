@@ -46,7 +46,7 @@ func Shop(t testing.TB) *workshop.Shop {
 		t.Fatal(err)
 	}
 	now := Morning(t)
-	return &workshop.Shop{Store: db, Name: scenario.Shop, Now: func() time.Time { return now }, Zone: time.UTC, Passwords: Cheap}
+	return &workshop.Shop{Store: db, Name: scenario.Shop, Now: func() time.Time { return now }, Zone: time.UTC, Opens: 6 * time.Hour, Passwords: Cheap}
 }
 
 // ScenarioShop opens a shop that holds the invented scenario.

@@ -180,6 +180,9 @@ func (w *poster) write(result *batch.Result, b batch.Batch, results []batch.Resu
 	if *result, err = w.tx.AddResult(*result); err != nil {
 		return err
 	}
+	if err := w.tx.TakeTally(b.Code, result.Number); err != nil {
+		return err
+	}
 	if !result.Continues {
 		if err := w.tx.SetBatchStatus(b.Code, batch.Released, batch.Finished); err != nil {
 			return err

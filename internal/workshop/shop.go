@@ -14,6 +14,7 @@ type Shop struct {
 	Now   func() time.Time  // the clock
 	Zone  *time.Location    // the shop's; decides which day it is
 	Days  calendar.ShopDays // on which the shop works; looking ahead skips the others
+	Opens time.Duration     // after midnight in the zone: when the machines' day begins, the zero of a plan's times
 
 	Passwords  password.Cost // of keeping one; the zero value is the standard
 	BooksSetup BooksSetup    // how the books are written

@@ -30,6 +30,7 @@ type Store interface {
 type Reader interface {
 	ShelfReader
 	WorkReader
+	BenchReader
 	BuyingReader
 	PlanningReader
 	PeopleReader
@@ -75,6 +76,7 @@ type Tx interface {
 	Reader
 	ShelfTx
 	WorkTx
+	BenchTx
 	BuyingTx
 	PlanningTx
 	PeopleTx

@@ -11,7 +11,7 @@ import (
 
 // TakeBack makes a released batch of which nothing is wound a proposed one again: the wire it held is free, its orders want the
 // strings, and the day may be planned again round or without it. A batch that is proposed stays so; one that has results, undone
-// ones too, is refused with ErrStage. Only a lead or an owner may.
+// ones too, or of which the bench has counted strings, is refused with ErrStage. Only a lead or an owner may.
 func (s *Shop) TakeBack(ctx context.Context, code batch.Code, reason string) (DayPlan, error) {
 	p, err := allow(ctx, "taking a batch back", Lead)
 	if err != nil {
@@ -39,9 +39,16 @@ func (s *Shop) TakeBack(ctx context.Context, code batch.Code, reason string) (Da
 
 func (s *Shop) takeBack(tx Tx, p Person, b batch.Batch, reason string) error {
 	results, err := tx.Results(b.Code)
+	if err != nil {
+		return err
+	}
+	marks, err := tx.Marks(b.Code)
+	counted := batch.Tallied(marks[b.Code]).Strings()
 	switch {
 	case err != nil:
 		return err
+	case counted > 0:
+		return fmt.Errorf("the bench has counted %d strings of batch %s: post them first, and the rest is open again: %w", counted, b.Code, ErrStage)
 	case b.Status == batch.Finished:
 		return fmt.Errorf("batch %s is finished and cannot be taken back: %w", b.Code, ErrStage)
 	case len(results) > 0:
@@ -51,6 +58,9 @@ func (s *Shop) takeBack(tx Tx, p Person, b batch.Batch, reason string) error {
 		if err := hold(tx, b, i, 0); err != nil {
 			return err
 		}
+	}
+	if err := tx.DropTally(b.Code); err != nil {
+		return err
 	}
 	if err := tx.TakeBack(b.Code); err != nil {
 		return err

@@ -12,7 +12,7 @@ import (
 )
 
 // UndoResult takes back the last result of a batch that stands, by reversals that name the draws: the batch is released again
-// and holds what it needs as far as that is free, and the orders lose the strings, those too that were given its surplus. number
+// and holds what it needs as far as that is free, what the bench had counted for it is counted again, and the orders lose the strings, those too that were given its surplus. number
 // zero is the last; an earlier one is refused until those after it are undone. One whose strings are packed or shipped is refused.
 // Undoing the same result again changes nothing. Winders, leads and owners may.
 func (s *Shop) UndoResult(ctx context.Context, code batch.Code, number int, reason string) (ResultPosted, error) {
@@ -54,6 +54,9 @@ func (w *poster) undo(code batch.Code, number int, reason string) (ResultPosted,
 		return ResultPosted{}, err
 	}
 	if err := w.tx.UndoResult(b.Code, last.Number, w.person.Name, reason, w.shop.Now().UTC()); err != nil {
+		return ResultPosted{}, err
+	}
+	if err := w.tx.GiveTallyBack(b.Code, last.Number); err != nil {
 		return ResultPosted{}, err
 	}
 	if !last.Continues {
