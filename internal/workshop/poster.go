@@ -28,6 +28,10 @@ func newPoster(s *Shop, tx Tx, p Person) *poster {
 	return &poster{shop: s, tx: tx, person: p, touched: map[material.WireCode]bool{}}
 }
 
+// mostDaysOn is by how many days a result may lie after its batch's day or today, the later of them. A plan's day may lie ahead, and a
+// batch may go on for some days after it; a month later is another month or year by a slip of the pen (judgement).
+const mostDaysOn = 31
+
 // post posts one result. It decides everything before it writes anything, so that a refused row leaves no trace.
 func (w *poster) post(f ResultForm) (ResultPosted, error) {
 	if err := f.check(); err != nil {
@@ -47,8 +51,8 @@ func (w *poster) post(f ResultForm) (ResultPosted, error) {
 	if b.Status != batch.Released {
 		return ResultPosted{}, fmt.Errorf("batch %s is only proposed for %s: %w", b.Code, b.Date, ErrNotReleased)
 	}
-	if last := max(w.shop.Today(), b.Date); f.WoundOn > last {
-		return ResultPosted{}, wrong("wound_on", "%s is still to come: batch %s can have been wound by %s", f.WoundOn, b.Code, last)
+	if last := max(w.shop.Today(), b.Date) + mostDaysOn; f.WoundOn > last {
+		return ResultPosted{}, wrong("wound_on", "%s is still to come: batch %s, planned for %s, is written up by %s", f.WoundOn, b.Code, b.Date, last)
 	}
 	result := batch.Result{
 		Batch: b.Code, Number: len(results) + 1, WoundOn: cmp.Or(f.WoundOn, b.Date), Good: f.Good, Scrapped: f.Scrapped, Minutes: f.Minutes,
