@@ -114,7 +114,7 @@ func (r Room) morning(in planning.Input, n int, day Day) planning.Input {
 
 func (d Day) plan(in planning.Input) (planning.Plan, error) {
 	if d.Kept != nil {
-		return planning.Replan(in, *d.Kept, planning.Changes{})
+		return planning.Again(in, *d.Kept, planning.Changes{})
 	}
 	return planning.Propose(in)
 }

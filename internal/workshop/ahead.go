@@ -3,8 +3,6 @@ package workshop
 import (
 	"context"
 	"errors"
-	"fmt"
-	"slices"
 	"time"
 
 	"windingroom/internal/batch"
@@ -14,8 +12,8 @@ import (
 	"windingroom/internal/measure"
 	"windingroom/internal/order"
 	"windingroom/internal/planning"
+	"windingroom/internal/promise"
 	"windingroom/internal/requirements"
-	"windingroom/internal/stock"
 )
 
 // MostAhead is how many working days one may look ahead.
@@ -62,9 +60,9 @@ func (s *Shop) LookAhead(ctx context.Context, from calendar.Date, days int) ([]A
 type ahead struct {
 	input    planning.Input
 	days     []calendar.Date
-	kept     map[calendar.Date]DayPlan         // the first day's plan, and those of which something stands
-	receipts map[calendar.Date][]stock.Balance // by the working day on which they may be used first
-	last     map[order.Code]calendar.Date      // the last day on which a released batch winds for an order
+	kept     map[calendar.Date]DayPlan // the first day's plan, and those of which something stands
+	receipts []promise.Receipt
+	last     map[order.Code]calendar.Date // the last day on which a released batch winds for an order
 }
 
 func (s *Shop) readAhead(r Reader, from calendar.Date, days int) (a ahead, err error) {
@@ -87,7 +85,7 @@ func (s *Shop) readAhead(r Reader, from calendar.Date, days int) (a ahead, err e
 			a.kept[date] = day
 		}
 	}
-	if a.receipts, err = s.receipts(r, a.days); err != nil {
+	if a.receipts, err = s.receipts(r); err != nil {
 		return a, err
 	}
 	a.last = map[order.Code]calendar.Date{}
@@ -100,9 +98,8 @@ func (s *Shop) readAhead(r Reader, from calendar.Date, days int) (a ahead, err e
 	return a, err
 }
 
-// receipts gives the wire on its way as spools, one a receipt, for the first working day on which each may be used. As with
-// promises, one that was due before today is not counted.
-func (s *Shop) receipts(r Reader, days []calendar.Date) (map[calendar.Date][]stock.Balance, error) {
+// receipts gives the wire on its way, each receipt for its day. As with promises of wire, one that was due before today is not counted.
+func (s *Shop) receipts(r Reader) ([]promise.Receipt, error) {
 	scheduled, err := r.ScheduledReceipts()
 	if err != nil || len(scheduled) == 0 {
 		return nil, err
@@ -115,62 +112,35 @@ func (s *Shop) receipts(r Reader, days []calendar.Date) (map[calendar.Date][]sto
 	for _, w := range wires {
 		usable[w.Code] = w.UsableEnd
 	}
-	of := map[calendar.Date][]stock.Balance{}
-	for i, sr := range scheduled {
-		first := slices.IndexFunc(days, func(d calendar.Date) bool { return d >= sr.On })
-		if sr.On < s.Today() || first < 0 {
-			continue
+	var list []promise.Receipt
+	for _, sr := range scheduled {
+		if sr.On >= s.Today() {
+			list = append(list, promise.Receipt{Purchase: string(sr.Purchase), Wire: sr.Wire, Stated: sr.On, On: sr.On, Mass: sr.Mass, UsableEnd: usable[sr.Wire]})
 		}
-		b := stock.Balance{State: stock.Available, UsableEnd: usable[sr.Wire], Mass: sr.Mass}
-		b.Code, b.Wire, b.ReceivedOn = stock.SpoolCode(fmt.Sprintf("on its way %d", i+1)), sr.Wire, sr.On
-		of[days[first]] = append(of[days[first]], b)
 	}
-	return of, nil
+	return list, nil
 }
 
 func (a ahead) look() ([]AheadDay, error) {
-	var all []AheadDay
-	in := a.input
-	for _, date := range a.days {
-		in.Date, in.Overtime = date, 0
-		in.Machines, in.Spools = slices.Clone(in.Machines), slices.Concat(in.Spools, a.receipts[date])
-		kept, planned := a.kept[date]
-		for i := range in.Machines {
-			in.Machines[i].Down = slices.Contains(kept.Down, in.Machines[i].Code)
-		}
-		var plan planning.Plan
-		var err error
-		if planned {
-			in.Overtime = kept.Allowed
-			plan, err = planning.Again(in, kept.Plan, planning.Changes{})
-		} else {
-			plan, err = planning.Propose(in)
-		}
-		if err != nil {
-			return nil, err
-		}
-		next := afterFree(in, plan)
-		all = append(all, a.day(in, plan, next.Demands))
-		in = next
+	results, err := a.room().Simulate()
+	days := make([]AheadDay, len(results))
+	for i, r := range results {
+		days[i] = a.day(r.In, r.Plan, r.Left)
 	}
-	return all, nil
+	return days, err
 }
 
-// afterFree gives the room as a plan leaves it. The strings of batches that stand are not wanted any more, and their wire, which is
-// promised, goes off its spools.
-func afterFree(in planning.Input, plan planning.Plan) planning.Input {
-	out := planning.After(in, only(plan, func(b batch.Batch) bool { return b.Status == batch.Proposed }))
-	promised := map[stock.SpoolCode]measure.Mass{}
-	for b := range batchesOf(plan) {
-		for _, d := range b.Draws {
-			promised[d.Spool] += d.Allocated
+// room gives the room as promises are found in it.
+func (a ahead) room() promise.Room {
+	room := promise.Room{Input: a.input, Receipts: a.receipts, Released: a.last}
+	for _, date := range a.days {
+		day := promise.Day{Date: date}
+		if kept, planned := a.kept[date]; planned {
+			day.Kept, day.Overtime, day.Down = &kept.Plan, kept.Allowed, kept.Down
 		}
+		room.Days = append(room.Days, day)
 	}
-	for i := range out.Spools { // After has made them its own
-		sp := &out.Spools[i]
-		sp.Mass, sp.Allocated = sp.Mass-promised[sp.Code], sp.Allocated-promised[sp.Code]
-	}
-	return out
+	return room
 }
 
 // day says what a plan does for machines and orders.
