@@ -88,6 +88,9 @@ func (a *app) printOrder(story workshop.OrderStory) {
 	if o.Short != "" {
 		a.say("  short: %s", o.Short)
 	}
+	if story.Promised != nil {
+		a.printPromise(o, *story.Promised)
+	}
 	for _, w := range story.Wires {
 		from := "nothing on its way brings enough"
 		if !w.From.IsZero() {

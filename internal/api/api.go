@@ -43,6 +43,7 @@ func (s *server) routes(api huma.API) {
 	s.weighing(api)
 	s.orders(api)
 	s.orderLife(api)
+	s.promises(api)
 	s.sets(api)
 	s.results(api)
 	s.traces(api)

@@ -1,7 +1,9 @@
 package api
 
 import (
+	"bytes"
 	"context"
+	"encoding/json"
 	"net/http"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -149,4 +151,15 @@ func LearnedBody(l workshop.Learned) Learned {
 		FamilyRecipes: l.Members, FamilyGood: l.Family.Good, FamilyScrapped: l.Family.Scrapped,
 		WireFactor: l.Factor.Value, FactorError: l.Factor.StdError, Weighings: l.Factor.Weighings, Questioned: l.Questioned,
 	}
+}
+
+// ReadOrderForm reads an order as it would be posted.
+func ReadOrderForm(body []byte) (intake.OrderForm, error) {
+	var f OrderForm
+	d := json.NewDecoder(bytes.NewReader(body))
+	d.DisallowUnknownFields()
+	if err := d.Decode(&f); err != nil {
+		return intake.OrderForm{}, err
+	}
+	return f.form(), nil
 }

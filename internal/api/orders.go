@@ -41,6 +41,9 @@ type Order struct {
 	ShortReason string      `json:"short_reason,omitempty" doc:"Why it was packed or shipped with strings missing."`
 	Requirement []Need      `json:"requirement" doc:"Wire for the strings that no released batch covers yet, expected scrap included."`
 	Shortages   []Shortage  `json:"shortages" doc:"Wires that hold this order up once earlier orders are served."`
+	PromiseDate string      `json:"promise_date,omitempty" format:"date" doc:"The earliest day on which all its strings can be wound; left out where none can be promised, or nothing is left to wind."`
+	PromisedOn  string      `json:"promised_on,omitempty" format:"date" doc:"The day the shop promised when it was confirmed; plans hold it to that or to the due day, whichever is later."`
+	Promise     *Promise    `json:"promise,omitempty" doc:"What decides the promise date."`
 	Learned     []Learned   `json:"learned,omitempty" doc:"What results say of its recipes; plans count on it."`
 }
 
@@ -81,6 +84,11 @@ func OrderBody(story workshop.OrderStory) Order {
 	body := Order{
 		Order: string(o.Code), Status: string(o.Status), OrderedOn: o.OrderedOn.String(), DueOn: o.DueOn.String(), Customer: o.Customer,
 		Lines: []OrderLine{}, Requirement: []Need{}, Shortages: ShortagesBody(story.Shortages).Shortages, ShortReason: o.Short,
+	}
+	body.PromisedOn = o.PromisedOn.String()
+	if a := story.Promised; a != nil {
+		p := promiseBody(o, *a)
+		body.PromiseDate, body.Promise = p.Date, &p
 	}
 	for _, l := range story.Learned {
 		body.Learned = append(body.Learned, LearnedBody(l))

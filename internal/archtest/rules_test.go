@@ -41,7 +41,7 @@ var rules = map[string]rule{
 	"internal/intake":       {layer: 3, pure: true, std: []string{"io/fs"}}, // reads the folder it is handed, opens none
 	"internal/requirements": {layer: 3, pure: true},
 	"internal/planning":     {layer: 3, pure: true, beside: []string{"internal/requirements"}},
-	"internal/promise":      {layer: 3, pure: true, beside: []string{"internal/planning", "internal/requirements"}},
+	"internal/promise":      {layer: 3, pure: true, beside: []string{"internal/planning", "internal/replenishment", "internal/requirements"}, libs: []string{"gonum.org/v1/gonum"}},
 
 	// What the day plan is made with: random numbers, the sequence of batches, the cutting of spools. They know no shop.
 	"internal/planning/dice":       {layer: 0, pure: true},

@@ -49,11 +49,17 @@ type Order struct {
 	Customer  string
 	Status    Status
 	Short     string // why it was packed or shipped with strings missing; empty where none are
-	Lines     []Line // by Number
+
+	PromisedOn calendar.Date // the day the shop promised to have it wound; zero where it promised none
+
+	Lines []Line // by Number
 }
 
 // Open says whether the order still wants winding.
 func (o Order) Open() bool { return o.Status == Confirmed || o.Status == Planned }
+
+// HeldTo gives the day that plans hold the order to: the one it is due on, or a later one that the shop promised.
+func (o Order) HeldTo() calendar.Date { return max(o.DueOn, o.PromisedOn) }
 
 // StringCount gives the strings of the whole order.
 func (o Order) StringCount() int {

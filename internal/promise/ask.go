@@ -181,7 +181,7 @@ func (s *search) try(to calendar.Date) (trial, error) {
 func (s *search) find() (Answer, error) {
 	if len(s.asked.Demands) == 0 { // nothing left to wind that is not in a released batch
 		on := max(s.Released[s.asked.Order], s.Days[0].Date)
-		return Answer{On: on, Holds: max(on, s.asked.DueOn), Planned: true, Confidence: 1, Decides: Reason{What: Nothing}}, nil
+		return Answer{On: on, Holds: max(on, s.asked.DueOn), Planned: true, Confidence: s.confidence(Answer{}), Decides: Reason{What: Nothing}}, nil
 	}
 	days := s.Days[s.asked.From:]
 	first, err := s.try(days[0].Date)

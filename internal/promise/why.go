@@ -88,6 +88,9 @@ func detailOf(t trial, code order.Code) string {
 // receipt that decides is there: the product, as if they failed one without the other.
 func (s *search) confidence(a Answer) float64 {
 	p := 1.
+	if _, released := s.Released[s.asked.Order]; released {
+		p = s.Input.Practice.CompletionConfidence // of a released batch; nobody knows here how many wind for it
+	}
 	for _, d := range s.asked.Demands {
 		m := s.making(d)
 		p *= completes(d.Strings, s.overage(d.Strings, m.Yield), m.Yield)

@@ -14,7 +14,7 @@ import (
 // Demand is a number of equal strings that one position of one order line still wants.
 type Demand struct {
 	Order    order.Code
-	DueOn    calendar.Date
+	DueOn    calendar.Date // that its order is held to
 	Line     int
 	Position int
 	Recipe   catalog.RecipeCode
@@ -45,7 +45,7 @@ func Open(orders []order.Order, covered []batch.Serve) []Demand {
 					continue
 				}
 				demands = append(demands, Demand{
-					Order: o.Code, DueOn: o.DueOn, Line: l.Number, Position: s.Position,
+					Order: o.Code, DueOn: o.HeldTo(), Line: l.Number, Position: s.Position,
 					Recipe: s.Recipe, Scale: s.Scale, Strings: left,
 				})
 			}

@@ -19,6 +19,7 @@ type orderRow struct {
 	Status    order.Status
 
 	ShortReason string
+	PromisedOn  calendar.Date
 }
 
 type lineRow struct {
@@ -98,7 +99,7 @@ func assembleOrders(rows []orderRow, lines []lineRow, strings []stringRow) []ord
 	orders := make([]order.Order, len(rows))
 	for i, row := range rows {
 		orders[i] = order.Order{Code: row.Code, OrderedOn: row.OrderedOn, DueOn: row.DueOn, Customer: row.Customer,
-			Status: row.Status, Short: row.ShortReason, Lines: ofOrder[row.Code]}
+			Status: row.Status, Short: row.ShortReason, PromisedOn: row.PromisedOn, Lines: ofOrder[row.Code]}
 	}
 	return orders
 }
@@ -146,6 +147,15 @@ func (t *tx) SetOrderStatus(code order.Code, from, to order.Status) error {
 		return named("order", code, err)
 	}
 	return fmt.Errorf("order %s is %s and no longer %s: %w", code, now, from, workshop.ErrChanged)
+}
+
+// SetPromised notes the day that an order is promised for; none takes it away.
+func (t *tx) SetPromised(code order.Code, on calendar.Date) error {
+	n, err := t.exec("UPDATE orders SET promised_on = ? WHERE lower(code) = lower(?)", day(on), code)
+	if err == nil && n == 0 {
+		err = workshop.ErrNotFound
+	}
+	return named("order", code, err)
 }
 
 // Covered gives, for each string of an open order, how many good ones exist and how many released batches will wind.

@@ -59,6 +59,7 @@ func (s *Shop) LookAhead(ctx context.Context, from calendar.Date, days int) ([]A
 // ahead is a room with its days to come.
 type ahead struct {
 	input    planning.Input
+	given    []batch.Given // out of finished stock
 	days     []calendar.Date
 	kept     map[calendar.Date]DayPlan // the first day's plan, and those of which something stands
 	receipts []promise.Receipt
@@ -72,7 +73,7 @@ func (s *Shop) readAhead(r Reader, from calendar.Date, days int) (a ahead, err e
 	for i := range days {
 		a.days = append(a.days, s.Days.AddWorkdays(from, i))
 	}
-	if a.input, _, err = planInput(r, from); err != nil {
+	if a.input, a.given, err = planInput(r, from); err != nil {
 		return a, err
 	}
 	a.kept = map[calendar.Date]DayPlan{}

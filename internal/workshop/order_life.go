@@ -18,7 +18,7 @@ func (s *Shop) AddOrder(ctx context.Context, form intake.OrderForm, confirm bool
 	if err != nil {
 		return OrderStory{}, err
 	}
-	return s.orderAct(ctx, func(tx Tx) (order.Code, error) {
+	story, err := s.orderAct(ctx, func(tx Tx) (order.Code, error) {
 		o, err := readOrder(tx, form)
 		if err != nil {
 			return "", err
@@ -46,6 +46,7 @@ func (s *Shop) AddOrder(ctx context.Context, form intake.OrderForm, confirm bool
 		}
 		return o.Code, tx.Record(s.audit(p, "add order", string(o.Code), orderDetail(o)))
 	})
+	return s.promised(ctx, p, story, err)
 }
 
 // ConfirmOrder confirms a draft: it gets what finished stock has of its strings, and wire for the others as far as that is free. One that is confirmed already stays so. Only a lead
@@ -55,7 +56,7 @@ func (s *Shop) ConfirmOrder(ctx context.Context, code order.Code) (OrderStory, e
 	if err != nil {
 		return OrderStory{}, err
 	}
-	return s.orderAct(ctx, func(tx Tx) (order.Code, error) {
+	story, err := s.orderAct(ctx, func(tx Tx) (order.Code, error) {
 		o, err := tx.Order(code)
 		if err != nil {
 			return "", err
@@ -76,6 +77,7 @@ func (s *Shop) ConfirmOrder(ctx context.Context, code order.Code) (OrderStory, e
 		}
 		return o.Code, tx.Record(s.audit(p, "confirm order", string(o.Code), orderDetail(o)))
 	})
+	return s.promised(ctx, p, story, err)
 }
 
 // CancelOrder cancels an order that is not shipped: its wire is free again, and released batches hold no more than the other
@@ -111,7 +113,7 @@ func (s *Shop) ChangeOrder(ctx context.Context, code order.Code, form intake.Ord
 	if err != nil {
 		return OrderStory{}, err
 	}
-	return s.orderAct(ctx, func(tx Tx) (order.Code, error) {
+	story, err := s.orderAct(ctx, func(tx Tx) (order.Code, error) {
 		here, err := tx.Order(code)
 		if err != nil {
 			return "", err
@@ -138,6 +140,9 @@ func (s *Shop) ChangeOrder(ctx context.Context, code order.Code, form intake.Ord
 		if err := tx.SaveOrder(o); err != nil {
 			return "", err
 		}
+		if err := tx.SetPromised(o.Code, 0); err != nil { // it was for another content
+			return "", err
+		}
 		if err := tx.Record(s.audit(p, "change order", string(o.Code), orderDetail(o))); err != nil {
 			return "", err
 		}
@@ -146,6 +151,7 @@ func (s *Shop) ChangeOrder(ctx context.Context, code order.Code, form intake.Ord
 		}
 		return o.Code, s.afterChange(tx, p, o)
 	})
+	return s.promised(ctx, p, story, err)
 }
 
 // afterChange allocates what a changed order needs; where less is wanted now it may be whole.
@@ -213,6 +219,34 @@ func (s *Shop) orderAct(ctx context.Context, act func(Tx) (order.Code, error)) (
 	if err != nil {
 		return OrderStory{}, err
 	}
+	return s.told(ctx, code)
+}
+
+// promised tells the earliest day for an order, and holds it to that where it is confirmed and has no promise yet. The order stands
+// whether a day was found or not.
+func (s *Shop) promised(ctx context.Context, p Person, story OrderStory, err error) (OrderStory, error) {
+	if err != nil || !promisable(story.Order) {
+		return story, err
+	}
+	if !story.Order.Open() || !story.Order.PromisedOn.IsZero() {
+		return s.Order(ctx, story.Order.Code)
+	}
+	answer, err := s.hold(ctx, p, story.Order.Code)
+	switch {
+	case errors.Is(err, ErrChanged), errors.Is(err, ErrStage):
+		return story, nil
+	case err != nil:
+		return story, err
+	case !answer.Holds.IsZero():
+		if story, err = s.told(ctx, story.Order.Code); err != nil {
+			return story, err
+		}
+	}
+	story.Promised = &answer
+	return story, nil
+}
+
+func (s *Shop) told(ctx context.Context, code order.Code) (story OrderStory, err error) {
 	err = s.Store.Read(ctx, func(r Reader) (err error) {
 		story, err = s.storyOf(r, code)
 		return err

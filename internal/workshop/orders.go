@@ -9,6 +9,7 @@ import (
 	"windingroom/internal/material"
 	"windingroom/internal/measure"
 	"windingroom/internal/order"
+	"windingroom/internal/promise"
 	"windingroom/internal/requirements"
 )
 
@@ -21,6 +22,7 @@ type OrderStory struct {
 	Wires     []OrderWire             // the same wires with what the order holds and may be promised
 	Shortages []requirements.Shortage // wires that hold this order up, once earlier orders are served
 	Learned   []Learned               // of its recipes that have results
+	Promised  *promise.Answer         // the earliest day for it; nil where none was asked for, or nothing is left to wind
 }
 
 // OrderWire is one wire that an order needs for its open strings.
@@ -37,10 +39,18 @@ func (s *Shop) Order(ctx context.Context, code order.Code) (OrderStory, error) {
 		return OrderStory{}, err
 	}
 	var story OrderStory
+	var q question
 	err := s.Store.Read(ctx, func(r Reader) (err error) {
-		story, err = s.storyOf(r, code)
+		if story, err = s.storyOf(r, code); err == nil && promisable(story.Order) {
+			q, err = s.ask(r, story.Order)
+		}
 		return err
 	})
+	if err != nil || !promisable(story.Order) {
+		return story, err
+	}
+	answer, err := q.room.Promise(q.asked)
+	story.Promised = &answer
 	return story, err
 }
 

@@ -70,6 +70,8 @@ type WorkTx interface {
 	// SaveOrder puts an order in the place of the one of its code. Proposals for strings that it no longer has, or has
 	// otherwise, are dropped. It fails with ErrRefers where results or released batches name a string that is gone.
 	SaveOrder(order.Order) error
+	// SetPromised notes the day that the shop promised an order for; no day takes the promise away.
+	SetPromised(code order.Code, on calendar.Date) error
 	// SetShort notes why an order was packed or shipped with strings missing.
 	SetShort(code order.Code, reason string) error
 
