@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bufio"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -38,12 +39,13 @@ func TestServeDoesTheNightlyWork(t *testing.T) {
 		out, in := io.Pipe()
 		ended := make(chan int, 1)
 		go func() { ended <- run(ctx, []string{"serve", "--config", config}, strings.NewReader(""), in, log) }()
-		var line string
-		if _, err := fmt.Fscanf(out, "serving on %s make", &line); err != nil {
-			t.Fatal(err)
+		lines := bufio.NewReader(out)
+		line, err := lines.ReadString('\n')
+		url, ok := strings.CutPrefix(strings.TrimSpace(line), "serving on ")
+		if err != nil || !ok {
+			t.Fatalf("the server began with %q, %v: %s", line, err, log)
 		}
-		go io.Copy(io.Discard, out)
-		url := strings.TrimSuffix(line, ";")
+		go io.Copy(io.Discard, lines)
 		for body := ""; !strings.Contains(body, metric); time.Sleep(20 * time.Millisecond) {
 			resp, err := http.Get(url + "/metrics")
 			if err != nil {
