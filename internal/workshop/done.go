@@ -90,10 +90,10 @@ func doneBefore(r Reader, f DoneForm) (out ResultPosted, found bool, err error) 
 // undoWithin is how long after a weighing the one who weighed may take it back.
 const undoWithin = 10 * time.Minute
 
-// UndoWeighing takes back a weigh-back that one has just made oneself, as Reverse does; an older one, or another's, is for a lead.
-// Winders, leads and owners may.
+// UndoWeighing takes back a weigh-back or a count that one has just made oneself, as Reverse does; an older one, or another's, is for
+// a lead. Who may count may.
 func (s *Shop) UndoWeighing(ctx context.Context, id stock.MovementID) (out Posted, err error) {
-	p, err := allow(ctx, "taking back a weighing", Winder, Lead)
+	p, err := allow(ctx, "taking back a weighing", Winder, Lead, Bookkeeper)
 	if err != nil {
 		return out, err
 	}
@@ -102,7 +102,7 @@ func (s *Shop) UndoWeighing(ctx context.Context, id stock.MovementID) (out Poste
 		switch {
 		case err != nil:
 			return err
-		case m.Kind != stock.WeighBack || m.Person != p.Name || s.Now().Sub(m.PostedAt) > undoWithin:
+		case m.Kind != stock.WeighBack && m.Kind != stock.CountDifference || m.Person != p.Name || s.Now().Sub(m.PostedAt) > undoWithin:
 			return fmt.Errorf("movement %d is no weighing that %s made in the last minutes; a lead may reverse it: %w", id, p.Name, ErrStage)
 		}
 		const reason = "taken back at once"

@@ -39,6 +39,30 @@ func (s *Shop) ReceiveDelivery(ctx context.Context, spools *intake.Delivery, inv
 	return s.receiveDelivery(ctx, spools, invoice, true, code)
 }
 
+// SplitDelivery gives what ReceiveDelivery would take in, with the cost of each spool, and takes in nothing. The error is
+// intake.Problems where rows are wrong. Who may receive may.
+func (s *Shop) SplitDelivery(ctx context.Context, spools *intake.Delivery, invoice intake.Invoice) (out Received, err error) {
+	if _, err := allow(ctx, "receiving wire", Lead, Bookkeeper); err != nil {
+		return out, err
+	}
+	err = s.Store.Read(ctx, func(r Reader) error {
+		shelf, err := s.onShelf(r)
+		if err != nil {
+			return err
+		}
+		receipts, problems := spools.Receive(shelf, invoice)
+		if len(problems) > 0 {
+			return problems
+		}
+		out = Received{Cost: receipts.Cost, Freight: receipts.Freight, Currency: shelf.Currency, Before: receipts.Here}
+		for _, spool := range receipts.Spools {
+			out.Spools = append(out.Spools, stock.Balance{Spool: spool, State: stock.Available, Mass: spool.Net(), Value: spool.Cost})
+		}
+		return nil
+	})
+	return out, err
+}
+
 func (s *Shop) receiveDelivery(ctx context.Context, d *intake.Delivery, invoice intake.Invoice, together bool, code string) (out Received, err error) {
 	p, err := allow(ctx, "receiving wire", Lead, Bookkeeper)
 	if err != nil {
