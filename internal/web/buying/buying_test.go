@@ -113,3 +113,15 @@ func TestALeadAnswersAlerts(t *testing.T) {
 		}
 	}
 }
+
+func TestTheBarOffersBuyingToWhoMayBuy(t *testing.T) {
+	site := visit.Open(t, testkit.Shop(t))
+	for role, may := range map[workshop.Role]bool{workshop.Owner: true, workshop.Lead: true, workshop.Bookkeeper: true, workshop.Winder: false} {
+		link := []string{`href="/buying"`}
+		has, not := link, []string(nil)
+		if !may {
+			has, not = nil, link
+		}
+		site.As(t, role).Get("/you").Wants(t, 200, has, not)
+	}
+}

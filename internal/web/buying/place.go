@@ -26,7 +26,7 @@ type place struct{ shop Shop }
 
 // Register puts the place's pages on the engine.
 func Register(site *page.Site, g gin.IRouter, shop Shop) {
-	p, r := place{shop}, site.Place(g, page.Buying)
+	p, r := place{shop}, site.Place(g, page.Buying, workshop.Lead, workshop.Bookkeeper)
 	r.Get("/buying", p.buying)
 	r.Post("/buying/answers", p.answer)
 	r.Post("/buying/night", p.checkNow)

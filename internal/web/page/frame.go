@@ -5,7 +5,6 @@ import (
 	"embed"
 	"html/template"
 	"io/fs"
-	"slices"
 
 	"windingroom/internal/problem"
 	"windingroom/internal/units"
@@ -46,7 +45,7 @@ func (r *Request) bare(title string) Frame {
 		f.Person = &p
 	}
 	for _, p := range inOrder {
-		if slices.Contains(r.Site.open, p) {
+		if r.Offers(p) {
 			f.Places = append(f.Places, PlaceLink{p, p == r.place})
 		}
 	}

@@ -43,7 +43,13 @@ type Site struct {
 	Units   units.Units
 	Session Session
 
-	open []Place // that have pages
+	open []opened // places that have pages
+}
+
+// opened is a place that has pages, and who may go there beside an owner: everyone where it names no roles.
+type opened struct {
+	place Place
+	roles []workshop.Role
 }
 
 // Session is what is kept between the requests of one browser.
@@ -68,12 +74,18 @@ type Routes struct {
 	place Place
 }
 
-// Place opens a place: it stands in the bar from now on, and its pages are marked there.
-func (s *Site) Place(g gin.IRouter, place Place) Routes {
-	if !slices.Contains(s.open, place) {
-		s.open = append(s.open, place)
+// Place opens a place: it stands in the bar from now on, and its pages are marked there. Where roles are named it stands there only for
+// them and for an owner; its use cases refuse all others.
+func (s *Site) Place(g gin.IRouter, place Place, roles ...workshop.Role) Routes {
+	if !slices.ContainsFunc(s.open, func(o opened) bool { return o.place == place }) {
+		s.open = append(s.open, opened{place, roles})
 	}
 	return Routes{s, g, place}
+}
+
+// Offers says whether a place has pages for who is signed in: a link there leads somewhere.
+func (r *Request) Offers(place Place) bool {
+	return slices.ContainsFunc(r.Site.open, func(o opened) bool { return o.place == place && (len(o.roles) == 0 || r.May(o.roles...)) })
 }
 
 // Get answers an address that is looked at.
