@@ -103,9 +103,11 @@ type SetQuestion struct{}
 
 // setString is one string of a set.
 type setString struct {
-	Recipe  string  `json:"recipe"`
-	ScaleIn float64 `json:"scale_in" exclusiveMinimum:"0"`
-	Pitch   Pitch   `json:"pitch"`
+	Recipe  string   `json:"recipe,omitempty" doc:"Or core and wraps."`
+	Core    string   `json:"core,omitempty" doc:"Code of a wire, for a string without a recipe."`
+	Wraps   []string `json:"wraps,omitempty" maxItems:"3" doc:"Codes of wires, innermost first, wound turn against turn."`
+	ScaleIn float64  `json:"scale_in" exclusiveMinimum:"0"`
+	Pitch   Pitch    `json:"pitch"`
 }
 
 // Schema describes both.

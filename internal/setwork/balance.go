@@ -145,7 +145,7 @@ func (r *Room) served(picks []*Alternative) []bool {
 // want sets the wanted tensions: the same on each string, evenly from the first to the last, or those of a reference.
 func (r *Room) want(q BalanceRequest, positions []position, problems *fields.Invalid) {
 	ways := 0
-	for _, given := range []bool{q.Equal != nil, q.First != nil || q.Last != nil, q.Reference.given} {
+	for _, given := range []bool{q.Equal != nil, q.First != nil || q.Last != nil, q.Reference.is()} {
 		ways += int(one(given))
 	}
 	if ways != 1 {
@@ -155,7 +155,7 @@ func (r *Room) want(q BalanceRequest, positions []position, problems *fields.Inv
 	switch {
 	case q.Equal != nil:
 		r.slope(*q.Equal, *q.Equal, "equal_n", "equal_n", positions, problems)
-	case q.Reference.given:
+	case q.Reference.is():
 		reference := r.resolve(q.Reference, "reference", problems)
 		if len(reference) != len(positions) {
 			problems.Add("reference", fmt.Sprintf("must have as many strings as the set: %d", len(positions)))

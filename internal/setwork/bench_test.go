@@ -41,7 +41,7 @@ func BenchmarkMatch(b *testing.B) {
 	f := largeShop()
 	q := MatchRequest{Alloy: "nickel", HeldOnly: true}
 	for i, pitch := range []estimate.Pitch{"G3", "D3", "A2", "E2", "B1", "F#1"} {
-		q.Set.Strings = append(q.Set.Strings, SetString{fmt.Sprintf("R%d", 11+7*i), 25.5, pitch})
+		q.Set.Strings = append(q.Set.Strings, SetString{Recipe: fmt.Sprintf("R%d", 11+7*i), ScaleIn: 25.5, Pitch: pitch})
 	}
 	match := func(q MatchRequest) {
 		room, err := NewRoom(f)

@@ -286,7 +286,7 @@ func TestMatchAgainstBruteForce(t *testing.T) {
 		for range 1 + rng.IntN(3) {
 			c := f.Recipes[rng.IntN(len(f.Recipes))]
 			scaleIn, hertz := math.Round((24+3*rng.Float64())*100)/100, math.Round(80+250*rng.Float64())
-			q.Set.Strings = append(q.Set.Strings, SetString{string(c.Code), scaleIn, estimate.Pitch(fmt.Sprint(hertz))})
+			q.Set.Strings = append(q.Set.Strings, SetString{Recipe: string(c.Code), ScaleIn: scaleIn, Pitch: estimate.Pitch(fmt.Sprint(hertz))})
 			now := b.string("", string(c.Code), c.Core, c.Wraps, c.BallEnd, scaleIn, hertz)
 			var near []trial
 			for _, candidate := range b.candidates(c, "nickel", scaleIn, hertz) {

@@ -133,7 +133,7 @@ func alloyCautions(picks []*Alternative) []string {
 
 // keptCaution says why a string stays what it is.
 func (r *Room) keptCaution(p position, alloy material.Alloy, within float64, heldOnly bool) string {
-	stays := fmt.Sprintf("String %d stays %s: ", p.number, p.present.Recipe)
+	stays := fmt.Sprintf("String %d stays %s: ", p.number, p.present.name())
 	what := "no string of " + string(alloy.Code)
 	switch {
 	case p.present.Plain():

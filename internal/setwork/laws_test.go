@@ -58,7 +58,7 @@ func roomFor(t testing.TB, f Facts) *Room {
 }
 
 func one1(recipe string, scaleIn float64, pitch estimate.Pitch) SetOf {
-	return SetOf{Strings: []SetString{{recipe, scaleIn, pitch}}, given: true}
+	return SetOf{Strings: []SetString{{Recipe: recipe, ScaleIn: scaleIn, Pitch: pitch}}, given: true}
 }
 
 func near(a, b, tol float64) bool { return math.Abs(a-b) <= tol*math.Max(math.Abs(a), math.Abs(b)) }

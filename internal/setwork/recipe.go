@@ -1,8 +1,6 @@
 package setwork
 
 import (
-	"fmt"
-
 	"windingroom/internal/catalog"
 	"windingroom/internal/fields"
 	"windingroom/internal/material"
@@ -12,19 +10,10 @@ import (
 // thousandth, and yield and minutes of the recipe nearest to it. The error is fields.Invalid.
 func (r *Room) Propose(core material.WireCode, wraps []catalog.Wrap) (catalog.Recipe, error) {
 	var problems fields.Invalid
-	find := func(code material.WireCode, path string) *stocked {
-		for i := range r.wires {
-			if key(r.wires[i].Code) == key(code) {
-				return &r.wires[i]
-			}
-		}
-		problems.Add(path, fmt.Sprintf("%q is not a wire of this shop", code))
-		return nil
-	}
-	body := find(core, "core")
+	body := r.wire(string(core), "core", &problems)
 	var layers []layer
 	for i, w := range wraps {
-		layers = append(layers, layer{find(w.Wire, at("wraps", i)+".wire"), w.Lay})
+		layers = append(layers, layer{r.wire(string(w.Wire), at("wraps", i)+".wire", &problems), w.Lay})
 	}
 	if len(problems) > 0 {
 		return catalog.Recipe{}, problems

@@ -58,12 +58,16 @@ type FindRequest struct {
 type SetOf struct {
 	Standing string
 	Strings  []SetString
-	given    bool
+	given    bool // although it may hold nothing
 }
 
-// SetString is one string of a set.
+func (s SetOf) is() bool { return s.given || s.Standing != "" || len(s.Strings) > 0 }
+
+// SetString is one string of a set: by its recipe, or spelled out as core and wraps, wound turn against turn.
 type SetString struct {
 	Recipe  string
+	Core    string   // code of a wire; empty where the recipe says it
+	Wraps   []string // innermost first
 	ScaleIn float64
 	Pitch   estimate.Pitch
 }
@@ -165,6 +169,8 @@ func takeSet(o *fields.Object, name string, problems *fields.Invalid) SetOf {
 		var s SetString
 		f := fields.Read(at(name, i), "", data, problems)
 		f.Take("recipe", &s.Recipe, "the code of a recipe in quotes")
+		f.Take("core", &s.Core, "the code of a wire in quotes")
+		f.Take("wraps", &s.Wraps, "a list of codes of wires in quotes, innermost first")
 		f.Take("scale_in", &s.ScaleIn, "a number of inches such as 25.5")
 		f.Take("pitch", &s.Pitch, "a note such as E4 or a number of hertz")
 		f.RefuseRest()

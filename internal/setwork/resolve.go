@@ -47,13 +47,7 @@ func (r *Room) resolve(set SetOf, name string, problems *fields.Invalid) []posit
 	}
 	positions := make([]position, len(strings))
 	for i, s := range strings {
-		c, ok := r.recipe(s.Recipe)
-		switch {
-		case s.Recipe == "":
-			problems.Add(at(name, i)+".recipe", "is needed: the code of a recipe in quotes")
-		case !ok:
-			problems.Add(at(name, i)+".recipe", fmt.Sprintf("%q is not a recipe of this shop", s.Recipe))
-		}
+		c := r.spelled(s, at(name, i)+".", problems)
 		p := placed(i, s.ScaleIn, s.Pitch, at(name, i)+".", problems)
 		p.present = c
 		if c != nil {

@@ -115,3 +115,6 @@ func (r *Room) set(code string) (catalog.Set, bool) {
 }
 
 func key[T ~string](code T) string { return strings.ToLower(strings.TrimSpace(string(code))) }
+
+// Sets lists the standing sets.
+func (r *Room) Sets() []catalog.Set { return r.sets }

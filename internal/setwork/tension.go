@@ -15,6 +15,8 @@ type TensionAnswer struct {
 	JumpsPercent  []float64       `json:"jumps_percent" doc:"From each string to the next."`
 	Borders       []Border        `json:"borders" doc:"Where plain strings meet wound ones."`
 	Against       *AgainstAnswer  `json:"against,omitempty" doc:"Beside the reference."`
+	Held          bool            `json:"held" doc:"The shelf holds the wire of one whole set, its strings cut side by side."`
+	Lacking       []int           `json:"lacking" doc:"The positions for which the shelf then lacks wire."`
 	Cautions      []string        `json:"cautions"`
 	PriceAnswer
 }
@@ -22,8 +24,12 @@ type TensionAnswer struct {
 // TensionString is one string at pitch.
 type TensionString struct {
 	Position          int      `json:"position"`
-	Recipe            string   `json:"recipe"`
-	GaugeThou         float64  `json:"gauge_thou"`
+	Recipe            string   `json:"recipe" doc:"Empty for a string spelled out as core and wraps that no recipe makes."`
+	Core              string   `json:"core"`
+	Wraps             []string `json:"wraps" doc:"Innermost first; none for a plain string."`
+	Alloy             string   `json:"alloy" doc:"On the outside."`
+	GaugeThou         float64  `json:"gauge_thou" doc:"Over the corners of the core, as core and wraps give it."`
+	NominalGaugeThou  float64  `json:"nominal_gauge_thou" doc:"What it goes by: the recipe's gauge, or the computed one to the half thousandth."`
 	Layers            int      `json:"layers" doc:"0 for a plain string."`
 	ScaleIn           float64  `json:"scale_in"`
 	FrequencyHz       float64  `json:"frequency_hz"`
@@ -65,7 +71,7 @@ func (r *Room) Tension(q TensionRequest) (TensionAnswer, error) {
 	var problems fields.Invalid
 	positions := r.resolve(q.Set, "set", &problems)
 	var reference []position
-	if q.Reference.given {
+	if q.Reference.is() {
 		reference = r.resolve(q.Reference, "reference", &problems)
 	}
 	if len(problems) > 0 {
@@ -75,17 +81,20 @@ func (r *Room) Tension(q TensionRequest) (TensionAnswer, error) {
 	b := stringdesign.BalanceOf(tensions(set))
 	out := TensionAnswer{
 		TotalN: float64(b.Total), TotalLbf: b.Total.PoundsForce(), MeanN: float64(b.Mean), SpreadPercent: 100 * b.Spread,
-		JumpsPercent: percents(b.Jumps), Borders: []Border{}, PriceAnswer: r.price(set),
+		JumpsPercent: percents(b.Jumps), Borders: []Border{}, Lacking: []int{}, PriceAnswer: r.price(set),
 	}
 	c := choice{picks: set, served: make([]bool, len(set)), exact: true}
 	taken := loads{}
 	for i, a := range set {
-		c.served[i] = r.shelf.take(taken, a.uses)
+		if c.served[i] = r.shelf.take(taken, a.uses); !c.served[i] {
+			out.Lacking = append(out.Lacking, positions[i].number)
+		}
 		out.Strings = append(out.Strings, r.tensionString(positions[i], a))
 		if i > 0 && a.Plain() != set[i-1].Plain() {
 			out.Borders = append(out.Borders, Border{i, i + 1, 100 * b.Jumps[i-1]})
 		}
 	}
+	out.Held = len(out.Lacking) == 0
 	out.Cautions = r.setCautions(positions, c, were, q.MagneticPickup)
 	if len(were) > 0 {
 		out.Against = against(set, were)
@@ -105,9 +114,13 @@ func (r *Room) strung(positions []position) []*Alternative {
 func (r *Room) tensionString(p position, a *Alternative) TensionString {
 	core := a.string.Core
 	out := TensionString{
-		Position: p.number, Recipe: string(a.Recipe), GaugeThou: a.gaugeThou(), Layers: len(a.layers), ScaleIn: p.scale.Inches(),
+		Position: p.number, Recipe: string(a.Recipe), Core: string(a.core.Code), Wraps: []string{}, Alloy: string(a.outer().alloy.Code),
+		GaugeThou: a.gaugeThou(), NominalGaugeThou: a.Nominal.Thou(), Layers: len(a.layers), ScaleIn: p.scale.Inches(),
 		FrequencyHz: float64(p.pitch), TensionN: float64(a.Tension), TensionLbf: a.Tension.PoundsForce(),
 		CoreStressMPa: stringdesign.CoreStress(a.Tension, core.Area()).Megapascals(), BreakingShare: a.Share, Held: a.Held,
+	}
+	for _, l := range a.layers {
+		out.Wraps = append(out.Wraps, string(l.wire.Code))
 	}
 	if a.minimum > 0 { // music wire, of which the modulus is known
 		stiff := stringdesign.Inharmonicity(stringdesign.MusicWireModulus(core.AreaDiameter()), core.SecondMoment(), a.Tension, p.scale.Metres())

@@ -2,6 +2,8 @@ package units
 
 import (
 	"fmt"
+	"math"
+	"strconv"
 	"strings"
 
 	"windingroom/internal/measure"
@@ -17,6 +19,7 @@ type suffix[Q any] struct {
 var (
 	sizeSuffixes = []suffix[measure.Size]{{"thou", measure.ParseThou}, {"mil", measure.ParseThou}, {"mm", measure.ParseMillimetres},
 		{"in", measure.ParseInches}, {"\"", measure.ParseInches}, {"cm", centimetres}}
+	pullSuffixes = []suffix[measure.Force]{{"kgf", pulling(standardGravity)}, {"lbf", pulling(poundForce)}, {"n", pulling(1)}}
 	massSuffixes = []suffix[measure.Mass]{{"kg", measure.ParseKilograms}, {"g", measure.ParseGrams}, {"lb", measure.ParsePounds}, {"oz", measure.ParseOunces}}
 )
 
@@ -60,6 +63,25 @@ func read[Q any](text string, known []suffix[Q], unit string) (Q, error) {
 	}
 	var none Q
 	return none, fmt.Errorf("nothing reads the unit %q", unit)
+}
+
+// poundForce is exact: 0.453 592 37 kg at standard gravity.
+const poundForce = 0.45359237 * standardGravity
+
+// pulling reads a number of a unit of so many newtons.
+func pulling(newtons float64) func(string) (measure.Force, error) {
+	return func(text string) (measure.Force, error) {
+		v, err := strconv.ParseFloat(text, 64)
+		if err != nil || math.IsNaN(v) || math.IsInf(v, 0) || strings.Trim(text, "0123456789.") != "" {
+			return 0, fmt.Errorf("%q is not a tension such as 75", text)
+		}
+		return measure.Force(v * newtons), nil
+	}
+}
+
+// ParseTension reads the pull of a string: a number in TensionUnit, or one with its unit, such as 71 N, 16 lbf, 7.3 kgf.
+func (u Units) ParseTension(text string) (measure.Force, error) {
+	return read(text, pullSuffixes, strings.ToLower(u.TensionUnit()))
 }
 
 // Typed gives a quantity as a form takes it: its number without spaces between digits.

@@ -1,6 +1,7 @@
 package units
 
 import (
+	"math"
 	"strings"
 	"testing"
 	"time"
@@ -123,4 +124,18 @@ func FuzzParseMass(f *testing.F) {
 			}
 		}
 	})
+}
+
+func TestParseTension(t *testing.T) {
+	for text, want := range map[string]float64{"75": 75 * 4.4482216152605, "75 N": 75, "16lbf": 16 * 4.4482216152605, " 7.5 kgf ": 7.5 * 9.80665} {
+		got, err := Units{Pull: PoundsForce}.ParseTension(text)
+		if err != nil || math.Abs(float64(got)-want) > 1e-9*want {
+			t.Errorf("%q: %v, %v; want %v", text, got, err, want)
+		}
+	}
+	for _, text := range []string{"", "N", "-3", "0x10", "inf", "1e3", "75 kg"} {
+		if got, err := (Units{}).ParseTension(text); err == nil {
+			t.Errorf("%q is read as %v", text, got)
+		}
+	}
 }

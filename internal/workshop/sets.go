@@ -28,9 +28,10 @@ func (s *Shop) FindWires(ctx context.Context, q setwork.FindRequest) (setwork.Fi
 	return asked(ctx, s, q, (*setwork.Room).Find)
 }
 
-// asked answers a question about sets on the shop's facts as they are now.
-func asked[Q, A any](ctx context.Context, s *Shop, q Q, answer func(*setwork.Room, Q) (A, error)) (a A, err error) {
-	if _, err := allow(ctx, "set work", Roles()...); err != nil {
+// asked answers a question about sets on the shop's facts as they are now. A winder is not told prices.
+func asked[Q any, A interface{ Unpriced() A }](ctx context.Context, s *Shop, q Q, answer func(*setwork.Room, Q) (A, error)) (a A, err error) {
+	p, err := allow(ctx, "set work", Roles()...)
+	if err != nil {
 		return a, err
 	}
 	err = s.Store.Read(ctx, func(r Reader) error {
@@ -41,6 +42,9 @@ func asked[Q, A any](ctx context.Context, s *Shop, q Q, answer func(*setwork.Roo
 		a, err = answer(room, q)
 		return err
 	})
+	if p.Role == Winder {
+		a = a.Unpriced()
+	}
 	return a, err
 }
 
