@@ -44,6 +44,7 @@ func (s *server) routes(api huma.API) {
 	s.orders(api)
 	s.orderLife(api)
 	s.promises(api)
+	s.calibrations(api)
 	s.sets(api)
 	s.results(api)
 	s.traces(api)

@@ -26,7 +26,7 @@ type known struct {
 	recipe catalog.Recipe
 	string winding.String
 	kernel winding.Kernel
-	factor float64 // measured over computed mass of the wraps; 1 where nothing was weighed
+	factor float64 // measured over computed mass of the wraps, or of a plain string's wire; 1 where nothing was weighed
 }
 
 // NewBench works out every recipe. The error names the recipe and the wire, alloy or field at fault.
@@ -133,6 +133,9 @@ func (k known) uses(scale measure.Size) []Use {
 		uses[i].Wire = w
 		if w == k.recipe.Core {
 			uses[i].Each += k.kernel.Each(0, scale)
+			if len(k.recipe.Wraps) == 0 {
+				uses[i].Each = calibrated(uses[i].Each, k.factor)
+			}
 		}
 		for l, wrap := range k.recipe.Wraps {
 			if wrap.Wire == w {
@@ -143,7 +146,7 @@ func (k known) uses(scale measure.Size) []Use {
 	return uses
 }
 
-// Calibrate gives a bench on which the wraps of some recipes take so many times the computed mass, as the shop has weighed. A
+// Calibrate gives a bench on which the wraps of some recipes, and the wire of plain ones, take so many times the computed mass, as the shop has weighed. A
 // factor of 1 changes nothing; Consumption and String stay as computed.
 func (b *Bench) Calibrate(factors map[catalog.RecipeCode]float64) *Bench {
 	c := &Bench{practice: b.practice, recipes: maps.Clone(b.recipes)}

@@ -18,7 +18,7 @@ const mostOf = 100
 // rest on.
 func (r *reader) Discrepancies() ([]workshop.Discrepancy, error) {
 	var found []workshop.Discrepancy
-	for _, c := range slices.Concat(balanceChecks, movementChecks, shelfChecks, bookChecks, planChecks, workChecks, buyingChecks, periodChecks) {
+	for _, c := range slices.Concat(balanceChecks, movementChecks, shelfChecks, bookChecks, planChecks, workChecks, calibrationChecks, buyingChecks, periodChecks) {
 		rows, err := list[workshop.Discrepancy](r, fmt.Sprintf("SELECT * FROM (%s) broken LIMIT %d", c, mostOf))
 		if err != nil {
 			return nil, err

@@ -14,6 +14,8 @@ type Weighing struct {
 	Computed   float64      // milligrams, unrounded
 	Resolution measure.Mass // smallest step of the scale
 	Readings   int          // readings of the scale in Measured: 2 for a spool before and after
+	Systematic float64      // standard uncertainty in milligrams beyond the scale's, the same way in every weighing
+	Vouched    bool         // the owner gave a word for it: a factor that would be questioned is believed
 }
 
 // Factor is measured ÷ computed mass of the wrap, with its standard error.
@@ -38,23 +40,27 @@ var ErrNoWeighing = errors.New("no weighing to calibrate from")
 
 // Calibrate estimates the factor of one recipe as total measured over total computed mass. Its standard error is the larger
 // of two: what the steps of the scale alone leave open, and, from two weighings on, what their spread shows (the ratio
-// estimator of Cochran, Sampling Techniques, chapter 6, from memory). The error wraps ErrQuestioned for a factor that is not
+// estimator of Cochran, Sampling Techniques, chapter 6, from memory); what all weighings have in common comes on top, as the root of
+// the sum of squares. The error wraps ErrQuestioned for a factor that is not
 // to be learned; the factor is returned all the same, to be shown.
 func Calibrate(weighings []Weighing) (Factor, error) {
 	if len(weighings) == 0 {
 		return Factor{}, ErrNoWeighing
 	}
-	var measured, computed float64
+	var measured, computed, systematic float64
+	vouched := false
 	for i, w := range weighings {
-		if w.Measured <= 0 || !positive(w.Computed) || w.Resolution < 0 || w.Readings < 0 {
+		if w.Measured <= 0 || !positive(w.Computed) || w.Resolution < 0 || w.Readings < 0 || !(w.Systematic >= 0) {
 			return Factor{}, fmt.Errorf("weighing %d: measured and computed mass must be more than zero", i)
 		}
 		measured += float64(w.Measured)
 		computed += w.Computed
+		systematic += w.Systematic
+		vouched = vouched || w.Vouched
 	}
 	f := Factor{Value: measured / computed, Weighings: len(weighings)}
-	f.StdError = math.Max(scaleError(weighings), spreadError(weighings, f.Value)) / computed
-	if !(f.Value >= lowestFactor && f.Value <= highestFactor) {
+	f.StdError = math.Hypot(math.Max(scaleError(weighings), spreadError(weighings, f.Value)), systematic) / computed
+	if !vouched && !(f.Value >= lowestFactor && f.Value <= highestFactor) {
 		return f, fmt.Errorf("%w (it is %.3f)", ErrQuestioned, f.Value)
 	}
 	return f, nil

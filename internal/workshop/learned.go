@@ -110,7 +110,7 @@ func familyOf(wires []material.Wire) func(catalog.Recipe) string {
 	}
 }
 
-// learnFactors estimates the wire factor of every wound recipe from the spools that were weighed after it was wound: its own
+// learnFactors estimates the wire factor of every recipe from what was weighed of it (weighingsOf): its own
 // drawn towards its family's. Where nothing was weighed it is 1, and wire counts as computed.
 func learnFactors(r Reader, recipes []catalog.Recipe, wires []material.Wire, all map[catalog.RecipeCode]Learned) error {
 	weighings, err := weighingsOf(r, recipes, wires)
@@ -137,35 +137,37 @@ func learnFactors(r Reader, recipes []catalog.Recipe, wires []material.Wire, all
 	return nil
 }
 
-// weighingsOf gives what the wraps of each recipe really took, beside what was computed for them.
+// weighingsOf gives what the wraps of each recipe really took, beside what was computed for them: of spools that were weighed after
+// batches had drawn on them, and of finished strings.
 func weighingsOf(r Reader, recipes []catalog.Recipe, wires []material.Wire) (map[catalog.RecipeCode][]winding.Weighing, error) {
 	draws, err := r.WeighedDraws()
-	if err != nil || len(draws) == 0 {
-		return nil, err
-	}
-	alloys, err := allAlloys(r)
 	if err != nil {
 		return nil, err
 	}
-	practice, err := r.Practice()
-	if err != nil {
+	calibrations, err := r.Calibrations()
+	if err != nil || len(draws)+len(calibrations) == 0 {
 		return nil, err
 	}
-	computed, err := requirements.NewBench(alloys, wires, recipes, practice)
+	b, err := computedBench(r)
 	if err != nil {
 		return nil, err
 	}
 	of := map[catalog.RecipeCode][]winding.Weighing{}
 	for _, d := range draws {
-		uses, err := computed.Uses(d.Recipe, d.Scale)
+		uses, err := b.Uses(d.Recipe, d.Scale)
 		if err != nil {
 			return nil, err
 		}
 		for i, u := range uses {
 			if i > 0 && u.Wire == d.Wire && u.Each > 0 && d.Drawn > d.Share { // the first is the core, which is cut to length
 				mass := u.Each.Milligrams() * float64(d.Strings)
-				of[d.Recipe] = append(of[d.Recipe], batch.Weighed(d.Drawn, mass, stock.Share{Mass: d.Share}, stock.Scale{Resolution: practice.ScaleResolution}))
+				of[d.Recipe] = append(of[d.Recipe], batch.Weighed(d.Drawn, mass, stock.Share{Mass: d.Share}, stock.Scale{Resolution: b.practice.ScaleResolution}))
 			}
+		}
+	}
+	for _, c := range standing(calibrations) {
+		if w, ok := b.weighing(c); ok {
+			of[c.Recipe] = append(of[c.Recipe], w)
 		}
 	}
 	return of, nil

@@ -44,6 +44,8 @@ type WorkReader interface {
 	GoodStrings(code order.Code) ([]batch.Serve, error)
 	// RecipeResults gives what came off the machine of each recipe so far.
 	RecipeResults() (map[catalog.RecipeCode]batch.Results, error)
+	// Calibrations gives what finished strings of some recipes, or (without any) of all, weighed and measured, by number.
+	Calibrations(recipes ...catalog.RecipeCode) ([]Calibration, error)
 	// WeighedDraws gives what batches took from spools that were weighed afterwards, with what the weighings charged to them.
 	WeighedDraws() ([]WeighedDraw, error)
 	// FinishedStock gives the good strings that belong to no order: surplus, and those of orders cancelled since, less what orders
@@ -70,6 +72,8 @@ type WorkTx interface {
 	// SaveOrder puts an order in the place of the one of its code. Proposals for strings that it no longer has, or has
 	// otherwise, are dropped. It fails with ErrRefers where results or released batches name a string that is gone.
 	SaveOrder(order.Order) error
+	// AddCalibration adds one under the next number; ErrExists when its key is taken.
+	AddCalibration(Calibration) error
 	// SetPromised notes the day that the shop promised an order for; no day takes the promise away.
 	SetPromised(code order.Code, on calendar.Date) error
 	// SetShort notes why an order was packed or shipped with strings missing.
