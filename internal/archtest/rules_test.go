@@ -80,6 +80,7 @@ var rules = map[string]rule{
 	"internal/web/buying": place,
 	"internal/web/jobs":   place,
 	"internal/web/people": place,
+	"internal/web/wire":   place,
 
 	// The one place that wires everything; and what only tests may use.
 	"cmd/windingroom":  {layer: 6},
@@ -93,7 +94,7 @@ var rules = map[string]rule{
 // place is the rule of a place of the pages; places lists them for the package that puts them together.
 var (
 	place  = rule{layer: 5, beside: []string{"exports", "internal/problem", "internal/web/page", "internal/web/chart"}, never: []string{gorm, store}}
-	places = []string{"internal/web/today", "internal/web/buying", "internal/web/jobs", "internal/web/people"}
+	places = []string{"internal/web/today", "internal/web/buying", "internal/web/jobs", "internal/web/people", "internal/web/wire"}
 )
 
 const (

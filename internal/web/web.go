@@ -18,6 +18,7 @@ import (
 	"windingroom/internal/web/page"
 	"windingroom/internal/web/people"
 	"windingroom/internal/web/today"
+	"windingroom/internal/web/wire"
 	"windingroom/internal/workshop"
 )
 
@@ -57,6 +58,7 @@ func (s *server) places(g *gin.RouterGroup, o Options) {
 	g.GET("/problems/:name", s.site.Open(s.explain))
 
 	today.Register(s.site, g, s.shop)
+	wire.Register(s.site, g, s.shop)
 	buying.Register(s.site, g, s.shop)
 	people.Register(s.site, g, s.shop, s)
 	jobs.Register(s.site, g, s.shop, o.NextNight, o.Jobs)

@@ -1,0 +1,18 @@
+package wire
+
+import (
+	"html/template"
+	"testing"
+
+	"windingroom/internal/web/page/pagetest"
+)
+
+func TestTemplatesFitTheirPages(t *testing.T) {
+	for _, tt := range []struct {
+		template *template.Template
+		page     any
+	}{{spoolsTemplate, spoolsPage{}}, {wiresTemplate, wiresPage{}}, {wireTemplate, wirePage{}}, {spoolTemplate, spoolPage{}}, {weighTemplate, weighPage{}}, {countTemplate, countPage{}},
+		{accuracyTemplate, accuracyPage{}}, {receiveTemplate, receivePage{}}, {labelsTemplate, labelsPage{}}, {traceTemplate, tracePage{}}} {
+		pagetest.Fits(t, tt.template, tt.page)
+	}
+}
