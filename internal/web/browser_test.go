@@ -1,12 +1,8 @@
 package web_test
 
 import (
-	"errors"
 	"testing"
 
-	"github.com/chromedp/chromedp"
-
-	"windingroom/internal/calendar"
 	"windingroom/internal/testkit"
 	"windingroom/internal/testkit/visit"
 	"windingroom/internal/workshop"
@@ -90,23 +86,6 @@ func TestInBrowser(t *testing.T) {
 	b.Check("ahead")
 }
 
-// TestBuyingInBrowser goes through an owner's morning.
-func TestBuyingInBrowser(t *testing.T) {
-	shop := testkit.ScenarioShop(t)
-	b := visit.Open(t, shop).BrowseAs(t, workshop.Owner)
-	b.Go("/buying")
-	b.Check("buying-no-night")
-	b.Go("/jobs")
-	b.Check("jobs-none")
-	nights(t, shop)
-	b.Click("nav a[href='/buying']", ".alert")
-	b.Click(".alert .change summary", ".alert .change[open] button")
-	b.Check("buying")
-	b.Do("note it", chromedp.SendKeys(chromedp.CSS(".alert .change[open] input[name=reason]"), "comes by van\n"), chromedp.WaitVisible(chromedp.CSS("#answered")))
-	b.Click("nav a[href='/jobs']", "#last")
-	b.Check("jobs")
-}
-
 // TestWithoutJavaScript does the essential of a day without scripts.
 func TestWithoutJavaScript(t *testing.T) {
 	shop := testkit.ScenarioShop(t)
@@ -115,36 +94,4 @@ func TestWithoutJavaScript(t *testing.T) {
 	b.Go("/")
 	b.Click("form[action$='/propose'] button", ".chip.proposed")
 	b.Click("form[action$='/release'] button", ".chip.released")
-}
-
-// nights has the nightly check run twice, so that there is a night before, and its runs recorded.
-func nights(t *testing.T, shop *workshop.Shop) {
-	t.Helper()
-	ctx := workshop.WithPerson(t.Context(), workshop.Person{Name: "nightly jobs", Role: workshop.Lead})
-	if _, err := shop.RunNight(ctx, testkit.Day(t)-3); err != nil {
-		t.Fatal(err)
-	}
-	night, err := shop.RunNight(ctx, testkit.Day(t))
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, err := shop.ProposePurchases(ctx, testkit.Day(t), ""); err != nil {
-		t.Fatal(err)
-	}
-	found := night.Headline()
-	for _, r := range []struct {
-		job     string
-		back    calendar.Date
-		found   string
-		failure error
-	}{{"backup", 1, "wrote and tried backup-2026-03-01.db", nil}, {"nightly check", 1, found, nil},
-		{"backup", 0, "", errors.New("write backup: no space left on the disk")}, {"nightly check", 0, found, nil}} {
-		run, claimed, err := shop.BeginRun(ctx, r.job, testkit.Day(t)-r.back)
-		if err != nil || !claimed {
-			t.Fatal(claimed, err)
-		}
-		if err := shop.EndRun(ctx, run, r.found, r.failure); err != nil {
-			t.Fatal(err)
-		}
-	}
 }

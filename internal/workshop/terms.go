@@ -66,23 +66,27 @@ func (s *Shop) Terms(ctx context.Context, wire material.WireCode) (terms Terms, 
 		return terms, err
 	}
 	err = s.Store.Read(ctx, func(r Reader) error {
-		practice, err := r.Practice()
+		code, err := wireNamed(r, wire)
 		if err != nil {
 			return err
 		}
-		terms.Currency = practice.Currency
-		if terms.Wire, err = wireNamed(r, wire); err != nil {
-			return err
-		}
-		minimums, err := r.Minimums()
-		if err != nil {
-			return err
-		}
-		breaks, err := r.Breaks()
-		terms.Minimum, terms.Breaks = minimums[terms.Wire], breaks[terms.Wire]
+		terms, err = termsOf(r, code)
 		return err
 	})
 	return terms, err
+}
+
+func termsOf(r Reader, wire material.WireCode) (Terms, error) {
+	practice, err := r.Practice()
+	if err != nil {
+		return Terms{}, err
+	}
+	minimums, err := r.Minimums()
+	if err != nil {
+		return Terms{}, err
+	}
+	breaks, err := r.Breaks()
+	return Terms{Wire: wire, Currency: practice.Currency, Minimum: minimums[wire], Breaks: breaks[wire]}, err
 }
 
 func readTerms(form TermsForm, currency money.Currency) (Terms, error) {
