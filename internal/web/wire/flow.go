@@ -31,11 +31,11 @@ type box struct {
 
 // The measures of the drawing, in its own units; the height of a box is one that a finger hits.
 const (
-	boxWidth, boxHeight = 172, 48
-	boxGap, columnGap   = 10, 64
+	boxWidth, boxHeight = 158, 48
+	boxGap, columnGap   = 10, 42
 	headHeight          = 30
-	mostBoxes           = 40 // in a column
-	mostLetters         = 21 // of a box's text
+	mostBoxes           = 40     // in a column
+	mostName, mostNote  = 17, 22 // letters of a box's texts
 )
 
 // flowing gathers the boxes and lines of a drawing.
@@ -88,7 +88,7 @@ func (f *flowing) draw(title, desc string) flow {
 		}
 		for i, n := range column {
 			y := headHeight + i*(boxHeight+boxGap)
-			b := box{X: x, Y: y, TextX: x + 12, First: y + 20, Second: y + 38, Text: short(n.text), Note: short(n.note), Href: n.href, Here: n.here}
+			b := box{X: x, Y: y, TextX: x + 12, First: y + 20, Second: y + 38, Text: short(n.text, mostName), Note: short(n.note, mostNote), Href: n.href, Here: n.here}
 			if n.note == "" {
 				b.First = y + 29
 			}
@@ -128,10 +128,10 @@ func (f *flowing) untangle(column []node, at map[string]box) {
 }
 
 // short fits a text into a box.
-func short(text string) string {
+func short(text string, most int) string {
 	letters := []rune(text)
-	if len(letters) <= mostLetters {
+	if len(letters) <= most {
 		return text
 	}
-	return string(letters[:mostLetters-1]) + "…"
+	return string(letters[:most-1]) + "…"
 }

@@ -92,8 +92,8 @@ func newLabel(r *page.Request, l workshop.SpoolLabel) (label, error) {
 	inch, mm := u, u
 	inch.Metric, mm.Metric = false, true
 	made := label{
-		Code: string(l.Code), Wire: string(l.Wire), Alloy: l.Alloy, Form: formText(inch, l.Form), Metric: strings.TrimPrefix(formText(mm, l.Form), string(l.Form.Section)+" "),
-		Lot: l.Lot, Received: u.Date(l.ReceivedOn), Net: u.Mass(l.Net()).String(), Tare: u.Mass(l.Tare).String(), Place: l.Location,
+		Code: string(l.Code), Wire: string(l.Wire), Alloy: l.Alloy, Form: formText(inch, l.Form), Metric: sizeText(mm, l.Form),
+		Lot: l.Lot, Received: l.ReceivedOn.Time().Format("2 Jan 2006"), Net: u.Mass(l.Net()).String(), Tare: u.Mass(l.Tare).String(), Place: l.Location,
 	}
 	var err error
 	if made.Bars, err = barCode(made.Code); err != nil {

@@ -12,6 +12,7 @@ import (
 	"windingroom/internal/calendar"
 	"windingroom/internal/intake"
 	"windingroom/internal/material"
+	"windingroom/internal/measure"
 	"windingroom/internal/order"
 	"windingroom/internal/purchase"
 	"windingroom/internal/stock"
@@ -39,6 +40,8 @@ type Shop interface {
 	ToWeigh(context.Context, calendar.Date) (workshop.CountList, error)
 	Accuracy(ctx context.Context, first, last calendar.Date) (workshop.RecordAccuracy, error)
 
+	SpoolTypes(context.Context) ([]stock.SpoolType, error)
+	LearnTare(ctx context.Context, name string, mass measure.Mass, key string) (stock.SpoolType, error)
 	Receiving(context.Context) (workshop.Receiving, error)
 	SplitDelivery(context.Context, *intake.Delivery, intake.Invoice) (workshop.Received, error)
 	ReceiveSpool(context.Context, *intake.Delivery) (workshop.Received, error)
@@ -76,6 +79,9 @@ func Register(site *page.Site, g gin.IRouter, shop Shop) {
 	r.Get("/wire/receive", p.receive)
 	r.Post("/wire/receive", p.received)
 
+	r.Get("/wire/tares", p.tares)
+	r.Post("/wire/tares", p.learnTare)
+
 	r.Get("/wire/labels", p.labels)
 	r.Get("/wire/labels.xlsx", p.labelBook)
 
@@ -95,6 +101,7 @@ var (
 	countTemplate    = page.Parse(files, "templates/count.html")
 	accuracyTemplate = page.Parse(files, "templates/accuracy.html")
 	receiveTemplate  = page.Parse(files, "templates/receive.html")
+	taresTemplate    = page.Parse(files, "templates/tares.html")
 	labelsTemplate   = page.Parse(files, "templates/labels.html")
 	traceTemplate    = page.Parse(files, "templates/trace.html", "templates/flow.html")
 

@@ -244,7 +244,7 @@ func (p place) showReceive(r *page.Request, f *page.Form, n int, split *workshop
 	}
 	all := v.Invoice
 	for i := range min(n, mostRows) {
-		row := deliveryRow{Number: i + 1, Fields: rowFields(r, f, facts, i)}
+		row := deliveryRow{Number: i + 1, Fields: rowFields(r, f, facts, i, n)}
 		v.Rows, all = append(v.Rows, row), append(all[:len(all):len(all)], row.Fields...)
 	}
 	v.Faults = f.Said(all...)
@@ -257,14 +257,14 @@ func (p place) showReceive(r *page.Request, f *page.Form, n int, split *workshop
 	return as(receiveTemplate, v), nil
 }
 
-func rowFields(r *page.Request, f *page.Form, facts workshop.Receiving, i int) []page.Field {
+func rowFields(r *page.Request, f *page.Form, facts workshop.Receiving, i, n int) []page.Field {
 	u := r.Units()
 	wires, types := make([]string, len(facts.Wires)), make([]string, len(facts.Types))
-	for n, w := range facts.Wires {
-		wires[n] = string(w.Code)
+	for k, w := range facts.Wires {
+		wires[k] = string(w.Code)
 	}
-	for n, t := range facts.Types {
-		types[n] = t.Name
+	for k, t := range facts.Types {
+		types[k] = t.Name
 	}
 	code := ""
 	if codes := facts.Codes(i + 1); len(codes) > 0 {
@@ -285,6 +285,9 @@ func rowFields(r *page.Request, f *page.Form, facts workshop.Receiving, i int) [
 	}
 	var fields []page.Field
 	for _, column := range columns {
+		if column == "cost" && n == 1 { // the cost of all wire is its own
+			continue
+		}
 		field := labels[column](f.Field(column+"-"+strconv.Itoa(i), ""))
 		field.Complete = "off"
 		field.Needed = i == 0 && column != "cost" && column != "location"

@@ -57,10 +57,6 @@ func spoolFacts(r *page.Request, s workshop.SpoolStory) []page.Fact {
 	if b.Type != "" {
 		tare += ", of spools of type " + b.Type
 	}
-	place := b.Location
-	if place == "" {
-		place = "not noted"
-	}
 	weighed := "never since it was received"
 	if !s.Weighed.IsZero() {
 		weighed = u.Moment(s.Weighed)
@@ -68,12 +64,12 @@ func spoolFacts(r *page.Request, s workshop.SpoolStory) []page.Fact {
 	facts := []page.Fact{
 		{Term: "On hand", Text: u.Mass(b.Mass).String() + " ± " + u.Mass(s.Uncertainty).String()},
 		{Term: "Allocated to batches", Text: u.Mass(b.Allocated).String()},
-		{Term: "Place", Text: place},
+		{Term: "Place", Text: placeText(b)},
 		{Term: "Last weighed", Text: weighed},
 		{Term: "Wire", Text: string(b.Wire), Href: wirePath(b.Wire)},
 		{Term: "Lot", Text: b.Lot, Href: lotPath(b.Lot)},
 		{Term: "Received", Text: u.Date(b.ReceivedOn) + ", " + u.Mass(b.Net()).String()},
-		{Term: "Tare (empty spool)", Text: tare},
+		{Term: "Tare (empty spool)", Text: tare, Href: "/wire/tares"},
 		{Term: "Usable end", Text: u.Mass(b.UsableEnd).String()},
 	}
 	if prices(r) {

@@ -129,7 +129,7 @@ func spoolsSpec(r *page.Request, shelf workshop.WireShelf) page.Spec[spoolRow] {
 		}
 	}
 	return page.Spec[spoolRow]{
-		ID: "spools", Caption: "Spools by wire", Path: "/wire", Columns: spoolColumns(r, true), Search: true, Sort: "wire",
+		ID: "spools", Caption: "Spools by wire", Path: "/wire", Columns: spoolColumns(r, true), Search: true, Sort: "wire", Size: 40,
 		Choices: []page.Choice[spoolRow]{
 			{Key: "wire", Label: "Wire", Options: wires, Keep: func(s spoolRow, v string) bool { return strings.EqualFold(string(s.Wire), v) }},
 			{Key: "state", Label: "State", Keep: spoolRow.is, Options: []page.Option{{Value: "usable", Text: "to draw on"}, {Value: "remnant", Text: "remnant"},
@@ -171,7 +171,7 @@ func spoolColumns(r *page.Request, wire bool) []page.Column[spoolRow] {
 	}, Compare: func(a, b spoolRow) int { return cmp.Compare(a.Code, b.Code) }}}
 	if wire {
 		columns = append(columns, page.Column[spoolRow]{Key: "wire", Head: "Wire", Cell: func(s spoolRow) page.Cell {
-			return page.Cell{Text: string(s.Wire), Href: wirePath(s.Wire), Code: true, Note: s.wire.AlloyName + ", " + formText(u, s.wire.Form)}
+			return page.Cell{Text: string(s.Wire), Href: wirePath(s.Wire), Code: true, Note: string(s.wire.Alloy) + ", " + formText(u, s.wire.Form)}
 		}, Compare: func(a, b spoolRow) int { return cmp.Or(cmp.Compare(a.Wire, b.Wire), cmp.Compare(a.Code, b.Code)) }})
 	}
 	return append(columns,

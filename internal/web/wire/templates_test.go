@@ -12,7 +12,7 @@ func TestTemplatesFitTheirPages(t *testing.T) {
 		template *template.Template
 		page     any
 	}{{spoolsTemplate, spoolsPage{}}, {wiresTemplate, wiresPage{}}, {wireTemplate, wirePage{}}, {spoolTemplate, spoolPage{}}, {weighTemplate, weighPage{}}, {countTemplate, countPage{}},
-		{accuracyTemplate, accuracyPage{}}, {receiveTemplate, receivePage{}}, {labelsTemplate, labelsPage{}}, {traceTemplate, tracePage{}}} {
+		{accuracyTemplate, accuracyPage{}}, {receiveTemplate, receivePage{}}, {taresTemplate, taresPage{}}, {labelsTemplate, labelsPage{}}, {traceTemplate, tracePage{}}} {
 		pagetest.Fits(t, tt.template, tt.page)
 	}
 }

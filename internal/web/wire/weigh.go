@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"html/template"
+	"strings"
 	"time"
 
 	"windingroom/internal/stock"
@@ -65,7 +66,7 @@ func (p place) showWeigh(r *page.Request, f *page.Form, doubted bool, as func(*t
 	v.Spool, v.Tags = b.Code, spoolTags(b)
 	v.Head.Answer = "What does " + string(b.Code) + " weigh?"
 	v.Head.Note = "With its spool on, as the scale shows it."
-	v.Facts = []page.Fact{{Term: "Wire", Text: string(b.Wire) + ", " + s.AlloyName}, {Term: "Lot", Text: b.Lot}, {Term: "Place", Text: b.Location}, {Term: "Empty spool", Text: u.Mass(b.Tare).String()}}
+	v.Facts = []page.Fact{{Term: "Wire", Text: string(b.Wire) + ", " + s.AlloyName}, {Term: "Lot", Text: b.Lot}, {Term: "Place", Text: placeText(b)}, {Term: "Empty spool", Text: u.Mass(b.Tare).String()}}
 	v.Gross = f.Field("gross_g", "Weight").Number(u.MassUnit()).Required().Scanned()
 	if doubted || f.Get("second_g") != "" {
 		v.Gross.Focus = false
@@ -116,7 +117,9 @@ func (p place) weighed(r *page.Request) (page.Reply, error) {
 	out, err := ask(r.Ctx(), in)
 	if err != nil {
 		doubted := errors.Is(err, stock.ErrUnconfirmed)
-		if err := refuse(f, err); err != nil {
+		if doubted { // what to do about it the form says itself
+			f.Other = append(f.Other, page.Sentence(strings.TrimSuffix(err.Error(), ": "+stock.ErrUnconfirmed.Error())))
+		} else if err := refuse(f, err); err != nil {
 			return page.Reply{}, err
 		}
 		return p.showWeigh(r, f, doubted, page.Refused)

@@ -189,6 +189,22 @@ func TestCount(t *testing.T) {
 	v.Get("/wire/count").Wants(t, 200, []string{"to weigh today", "class ", "/wire/weigh?for=count"}, []string{"At risk"})
 }
 
+func TestTares(t *testing.T) {
+	site := visit.Open(t, testkit.ScenarioShop(t))
+	v := site.As(t, workshop.Winder)
+	v.Get("/wire/tares").Wants(t, 200, []string{"No type yet", "Weigh an empty spool"}, nil)
+	v.Post("/wire/tares", url.Values{"type": {"grey 2"}, "mass_g": {"210"}}).Wants(t, 422, []string{`href="#f-type"`, `value="210"`}, nil)
+	v.Post("/wire/tares", url.Values{"type": {"grey-2"}, "mass_g": {"much"}}).Wants(t, 422, []string{`href="#f-mass_g"`}, nil)
+	v.Post("/wire/tares", url.Values{"type": {"grey-2"}, "mass_g": {"210"}, "key": {"t1"}})
+	v.Get("/wire/tares").Wants(t, 200, []string{"Spools of type grey-2 weigh 210.0", "1 type of spool"}, nil)
+	keeper := site.As(t, workshop.Bookkeeper)
+	keeper.Get("/wire/tares").Wants(t, 200, []string{"grey-2"}, []string{"<form method=\"post\" action=\"/wire/tares\""})
+	keeper.Post("/wire/tares", url.Values{"type": {"grey-2"}, "mass_g": {"210"}}).Wants(t, 403, []string{"needs the role winder, lead or owner"}, nil)
+	f := url.Values{"rows": {"1"}, "received_on": {""}, "cost": {"9"}, "freight": {""}, "delivery": {""}, "act": {"look"}}
+	row(f, "0", "S521", "MW-H-13.0", "L9", "400", "Grey-2")
+	keeper.Post("/wire/receive", f).Wants(t, 200, []string{">190.0<", ">210.0<"}, nil)
+}
+
 // row fills one row of a delivery.
 func row(f url.Values, i, spool, wire, lot, gross, tare string) {
 	for name, value := range map[string]string{"spool": spool, "wire": wire, "lot": lot, "gross_g": gross, "tare_g": tare, "cost": "", "location": "rack A1"} {

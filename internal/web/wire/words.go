@@ -1,6 +1,8 @@
 package wire
 
 import (
+	"cmp"
+
 	"windingroom/internal/material"
 	"windingroom/internal/measure"
 	"windingroom/internal/stock"
@@ -10,14 +12,18 @@ import (
 
 // formText tells the section and the size of a wire: "round 13.5 thou", "flat 24.0 × 12.0 thou".
 func formText(u units.Units, f material.Form) string {
-	size := u.Size(f.Size).String()
-	switch {
-	case f.Section == material.Flat:
-		size = u.Size(f.Size).Number + " × " + u.Size(f.Thickness).String()
-	case f.Section == material.Hex && f.Across == material.AcrossCorners:
-		size += " over corners"
+	text := string(f.Section) + " " + sizeText(u, f)
+	if f.Section == material.Hex && f.Across == material.AcrossCorners {
+		text += " over corners"
 	}
-	return string(f.Section) + " " + size
+	return text
+}
+
+func sizeText(u units.Units, f material.Form) string {
+	if f.Section == material.Flat {
+		return u.Size(f.Size).Number + " × " + u.Size(f.Thickness).String()
+	}
+	return u.Size(f.Size).String()
 }
 
 // spoolTags are the states of a spool that someone should know before taking it.
@@ -52,6 +58,9 @@ func fillOf(u units.Units, b stock.Balance) *page.Fill {
 
 // massCell is a mass in a column whose head names the unit.
 func massCell(u units.Units, m measure.Mass) page.Cell { return page.Text(u.Mass(m).Number) }
+
+// placeText tells where a spool stands.
+func placeText(b stock.Balance) string { return cmp.Or(b.Location, "not noted") }
 
 // off tells a difference: "2.0 g less", "1.5 g more".
 func off(u units.Units, m measure.Mass) string {
