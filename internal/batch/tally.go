@@ -118,14 +118,21 @@ func ScrapReasons(marks []Mark) []ScrapReason {
 	return scrapReasons(reasons)
 }
 
+// scrapReasons sorts reasons. What was taken away again without saying of which reason is taken from the most frequent ones.
 func scrapReasons(of map[string]int) (list []ScrapReason) {
+	away := 0
 	for reason, n := range of {
 		if n > 0 {
 			list = append(list, ScrapReason{reason, n})
 		}
+		away += max(-n, 0)
 	}
 	slices.SortFunc(list, func(a, b ScrapReason) int { return cmp.Or(b.Strings-a.Strings, cmp.Compare(a.Reason, b.Reason)) })
-	return list
+	for i := range list {
+		n := min(away, list[i].Strings)
+		list[i].Strings, away = list[i].Strings-n, away-n
+	}
+	return slices.DeleteFunc(list, func(r ScrapReason) bool { return r.Strings == 0 })
 }
 
 // Fed names the spools of the wires that were switched, for n strings: those that were planned until the first switch of a wire, then

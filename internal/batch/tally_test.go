@@ -98,6 +98,16 @@ func TestTallied(t *testing.T) {
 	}
 }
 
+func TestScrapTakenAway(t *testing.T) {
+	marks := []Mark{{Scrapped: 3, Reason: "core broke"}, {Scrapped: 1, Reason: "gauge off"}, {Scrapped: -2, Reason: "told later"}}
+	if got := ScrapReasons(marks); !slices.Equal(got, []ScrapReason{{"core broke", 1}, {"gauge off", 1}}) {
+		t.Errorf("%v", got)
+	}
+	if got := ScrapReasons(marks[2:]); len(got) != 0 {
+		t.Errorf("%v", got)
+	}
+}
+
 func TestBehind(t *testing.T) {
 	day := time.Date(2026, 3, 2, 7, 0, 0, 0, time.UTC)
 	done := Batch{Code: "A", Status: Finished}

@@ -176,28 +176,6 @@ func stringsOn(spool stock.Balance, b batch.Batch, used []batch.SpoolStrings, ea
 	return max(n, 0)
 }
 
-// sheetOf writes the sheet of one batch among those of its day.
-func sheetOf(r Reader, b batch.Batch) (batch.Sheet, error) {
-	day, err := r.Plan(b.Date)
-	if err != nil {
-		return batch.Sheet{}, err
-	}
-	standing := day.Standing()
-	desk, err := newDesk(r, standing)
-	if err != nil {
-		return batch.Sheet{}, err
-	}
-	sheet, err := desk.sheet(b)
-	if err != nil {
-		return sheet, fmt.Errorf("batch %s: %w", b.Code, err)
-	}
-	one := []batch.Sheet{sheet}
-	if last, err := r.LastIssues([]batch.Code{b.Code}); err == nil {
-		one[0].Version = last[b.Code].Version
-	}
-	return one[0], nil
-}
-
 // DayProgress is how far a day has come.
 type DayProgress struct {
 	Begins time.Time // the machines' day

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"windingroom/internal/units"
 	"windingroom/internal/web/page"
 	"windingroom/internal/workshop"
 )
@@ -14,6 +15,7 @@ const daysAhead = 10
 // aheadPage answers what the days to come hold, as they would be planned now.
 type aheadPage struct {
 	page.Frame
+	Head   page.Head
 	Date   string
 	Before string
 	After  string
@@ -23,14 +25,14 @@ type aheadPage struct {
 type aheadDayView struct {
 	Date      string // YYYY-MM-DD
 	Name      string
-	Machines  []loadView
+	Machines  []aheadLoad
 	Completed []string
 	Late      []string
 	Open      int // strings that are still open when it is done
 }
 
-// loadView is a machine's day as a bar: setup and run in parts of a hundred of its minutes, at most the whole bar.
-type loadView struct {
+// aheadLoad is a machine's day as a bar: setup and run in parts of a hundred of its minutes, at most the whole bar.
+type aheadLoad struct {
 	Machine string
 	Title   string
 	Setup   int
@@ -50,25 +52,28 @@ func (p place) ahead(r *page.Request) (page.Reply, error) {
 		return page.Reply{}, err
 	}
 	v := aheadPage{Frame: r.Frame("Ten working days ahead"), Date: from.String(), Before: (from - 1).String(), After: (from + 1).String()}
+	completed, late := 0, 0
 	for _, d := range days {
-		v.Days = append(v.Days, newAheadDay(d))
+		completed, late = completed+len(d.Completed), late+len(d.Late)
+		v.Days = append(v.Days, newAheadDay(r.Units(), d))
 	}
+	v.Head = page.Head{Place: "Ahead", Answer: aheadAnswer(len(days), completed, late), Note: "As the orders of now would be planned, each day on what the one before leaves, with the wire that is due to arrive. Nothing of it is kept or allocated."}
 	return page.Show(aheadTemplate, v), nil
 }
 
-func newAheadDay(d workshop.AheadDay) aheadDayView {
-	v := aheadDayView{Date: d.Date.String(), Name: d.Date.Time().Format("Monday 2 January"), Completed: page.Texts(d.Completed), Late: page.Texts(d.Late)}
+func newAheadDay(u units.Units, d workshop.AheadDay) aheadDayView {
+	v := aheadDayView{Date: d.Date.String(), Name: u.LongDate(d.Date), Completed: page.Texts(d.Completed), Late: page.Texts(d.Late)}
 	for _, n := range d.NotPlanned {
 		v.Open += n.Strings
 	}
 	for _, l := range d.Loads {
-		v.Machines = append(v.Machines, newLoad(l))
+		v.Machines = append(v.Machines, newAheadLoad(u, l))
 	}
 	return v
 }
 
-func newLoad(l workshop.AheadLoad) loadView {
-	v := loadView{Machine: string(l.Machine), Down: l.Minutes == 0}
+func newAheadLoad(u units.Units, l workshop.AheadLoad) aheadLoad {
+	v := aheadLoad{Machine: string(l.Machine), Down: l.Minutes == 0}
 	whole := max(l.Minutes, l.Setup+l.Run, time.Minute)
 	part := func(d time.Duration) int { return int(100 * d / whole) }
 	v.Setup, v.RunX = part(l.Setup), part(l.Setup)
@@ -76,6 +81,14 @@ func newLoad(l workshop.AheadLoad) loadView {
 	if l.Minutes > 0 {
 		v.Full = int(100 * (l.Setup + l.Run) / l.Minutes)
 	}
-	v.Title = fmt.Sprintf("%s: %s, setup %s, winding %s of %s", l.Machine, page.Plural(l.Batches, "batch", "batches"), spell(l.Setup), spell(l.Run), spell(l.Minutes))
+	v.Title = fmt.Sprintf("%s: %s, setup %s, winding %s of %s", l.Machine, page.Plural(l.Batches, "batch", "batches"), u.Duration(l.Setup), u.Duration(l.Run), u.Duration(l.Minutes))
 	return v
+}
+
+func aheadAnswer(days, completed, late int) string {
+	text := fmt.Sprintf("%s complete in %s", page.Plural(completed, "order", "orders"), page.Plural(days, "working day", "working days"))
+	if late == 0 {
+		return text + ", none late"
+	}
+	return text + fmt.Sprintf(", %d late", late)
 }

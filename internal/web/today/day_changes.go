@@ -23,26 +23,71 @@ func (p place) change(r *page.Request) (page.Reply, error) {
 	if err := r.Request.ParseForm(); err != nil {
 		return page.Reply{}, problem.ErrMalformed
 	}
+	var back []string
 	return p.onDay(r, func(ctx context.Context, date calendar.Date) (workshop.DayPlan, error) {
 		asked, err := decodeChanges(r.Request.PostForm)
 		if err != nil {
 			return workshop.DayPlan{}, err
 		}
-		return p.shop.ReplanDay(ctx, date, asked)
-	}, func(day workshop.DayPlan) string {
-		if n := len(day.Differences); n > 0 {
-			return fmt.Sprintf("Planned again: %s, %s to the plan before.", countOf(day), page.Plural(n, "difference", "differences"))
+		before, err := p.shop.Day(ctx, date)
+		if err != nil {
+			return workshop.DayPlan{}, err
 		}
-		return "Planned again: the batches are as they were."
+		back = wayBack(asked, before)
+		return p.shop.ReplanDay(ctx, date, asked)
+	}, func(day workshop.DayPlan) page.Notice {
+		said := page.Done("Planned again: the batches are as they were.")
+		if n := len(day.Differences); n > 0 {
+			said = page.Done(fmt.Sprintf("Planned again: %s, %s to the plan before.", countOf(day), page.Plural(n, "difference", "differences")))
+		}
+		if back != nil {
+			said = said.Undoing("/days/"+day.Date.String()+"/changes", back...)
+		}
+		return said
 	})
+}
+
+// wayBack gives the form that takes one change back, as name, value; nil where none does.
+func wayBack(c workshop.DayChanges, before workshop.DayPlan) []string {
+	found := func(code batch.Code) (batch.Batch, bool) {
+		for _, m := range before.Machines {
+			for _, b := range m.Batches {
+				if strings.EqualFold(string(b.Code), string(code)) {
+					return b, true
+				}
+			}
+		}
+		return batch.Batch{}, false
+	}
+	switch {
+	case len(c.Pin) > 0:
+		return []string{"unpin", string(c.Pin[0])}
+	case len(c.Unpin) > 0:
+		return []string{"pin", string(c.Unpin[0])}
+	case len(c.Down) > 0:
+		return []string{"up", string(c.Down[0])}
+	case len(c.Up) > 0:
+		return []string{"down", string(c.Up[0])}
+	case len(c.Hold) > 0:
+		if b, ok := found(c.Hold[0]); ok {
+			return []string{"resume", heldValue(planning.Held{Recipe: b.Recipe, Scale: b.Scale})}
+		}
+	case len(c.Move) > 0:
+		if b, ok := found(c.Move[0].Batch); ok {
+			return []string{"move", string(b.Code), "machine", string(b.Machine), "place", strconv.Itoa(b.Sequence)}
+		}
+	case c.Overtime != nil:
+		return []string{"overtime", strconv.Itoa(int(before.Allowed / time.Minute))}
+	}
+	return nil
 }
 
 // takeBack takes a batch back and shows its day.
 func (p place) takeBack(r *page.Request) (page.Reply, error) {
 	return p.onDay(r, func(ctx context.Context, _ calendar.Date) (workshop.DayPlan, error) {
 		return p.shop.TakeBack(ctx, batch.Code(r.Param("batch")), r.PostForm("reason"))
-	}, func(workshop.DayPlan) string {
-		return fmt.Sprintf("Batch %s is taken back: its wire is free, and it is proposed again.", r.Param("batch"))
+	}, func(workshop.DayPlan) page.Notice {
+		return page.Done(fmt.Sprintf("Batch %s is taken back: its wire is free, and it is proposed again.", r.Param("batch")))
 	})
 }
 
@@ -84,7 +129,7 @@ func decodeChanges(form url.Values) (c workshop.DayChanges, err error) {
 		if err != nil {
 			return c, err
 		}
-		c.Split = []planning.Split{{Batch: batch.Code(code), Strings: n}}
+		c.Split = []planning.Split{{Batch: batch.Code(code), Strings: n, Machine: catalog.MachineCode(form.Get("machine"))}}
 	}
 	if code := form.Get("late"); code != "" {
 		n, err := wholeNumber(form, "minutes", "a whole number of minutes")
@@ -106,9 +151,17 @@ func decodeChanges(form url.Values) (c workshop.DayChanges, err error) {
 
 // wholeNumber reads a small number; what it stands for bounds it further.
 func wholeNumber(form url.Values, field, what string) (int, error) {
-	n, err := strconv.Atoi(strings.TrimSpace(form.Get(field)))
+	n, err := whole(form.Get(field), what)
+	if err != nil {
+		return 0, problem.At(field, err)
+	}
+	return n, nil
+}
+
+func whole(text, what string) (int, error) {
+	n, err := strconv.Atoi(strings.TrimSpace(text))
 	if err != nil || n < 0 || n > 1_000_000 {
-		return 0, problem.At(field, fmt.Errorf("%q is not %s", form.Get(field), what))
+		return 0, fmt.Errorf("%q is not %s", text, what)
 	}
 	return n, nil
 }

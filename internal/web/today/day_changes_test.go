@@ -11,16 +11,17 @@ import (
 	"windingroom/internal/workshop"
 )
 
-var firstBatch = regexp.MustCompile(`<tbody id="([^"]+)">`)
+var firstBatch = regexp.MustCompile(`data-batch="([^"]+)"`)
 
 func TestADayIsChangedByForms(t *testing.T) {
-	shop := testkit.ScenarioShop(t)
+	shop := smallShop(t)
 	v := visit.Open(t, shop).Visit(t)
 	v.SignIn(workshop.Lead)
 	v.Post("/days/2026-03-02/propose", nil)
 	page := v.Get("/")
-	page.Wants(t, 200, []string{"How good it is shown to be", `href="/ahead?from=2026-03-02"`, ">Pin here<", ">Hold<", ">Move<", ">Machine is down<", ">Allow<"}, []string{">Take back<", ">Plan afresh<"})
+	page.Wants(t, 200, []string{"How good it is shown to be", `href="/ahead?from=2026-03-02"`, ">Machine is down<", ">Allow<", `class="drag-move" hidden`}, []string{">Plan afresh<"})
 	code := firstBatch.FindStringSubmatch(page.Body)[1]
+	v.Get("/batches/"+code).Wants(t, 200, []string{">Pin here<", ">Hold<", ">Move<", ">Runs late<", "What goes on the machine", "Orders it winds for", "Nothing is posted yet"}, []string{">Take back<", ">At the bench<"})
 	held := ""
 
 	tests := []struct {
@@ -29,12 +30,12 @@ func TestADayIsChangedByForms(t *testing.T) {
 		has    []string
 		hasNot []string
 	}{
-		{"pin", url.Values{"pin": {code}}, []string{"the batches are as they were", ">pinned<", ">Unpin<", ">Plan afresh<"}, nil},
+		{"pin", url.Values{"pin": {code}}, []string{"the batches are as they were", ">pinned<", `name="unpin"`, ">Undo<", ">Plan afresh<"}, nil},
 		{"unpin", url.Values{"unpin": {code}}, []string{"Planned again"}, []string{">pinned<"}},
-		{"move to no place", url.Values{"move": {code}, "machine": {"bench-1"}, "place": {"first"}}, []string{`role="alert"`, "not a place from 1"}, nil},
+		{"move to no place", url.Values{"move": {code}, "machine": {"b"}, "place": {"first"}}, []string{`role="alert"`, "not a place from 1"}, nil},
 		{"overtime", url.Values{"overtime": {"30"}}, []string{"Planned again", `name="overtime" inputmode="numeric" value="30"`}, nil},
 		{"no overtime", url.Values{"overtime": {"soon"}}, []string{`role="alert"`}, nil},
-		{"down", url.Values{"down": {"bench-2"}}, []string{">Machine is up again<", ">down<"}, nil},
+		{"down", url.Values{"down": {"a"}}, []string{">Machine is up again<", ">down<"}, nil},
 		{"afresh", url.Values{"anew": {"1"}}, []string{"Planned again"}, []string{">Machine is up again<"}},
 		{"a batch of nowhere", url.Values{"hold": {"B-none"}}, []string{`role="alert"`, "is not in the plan"}, nil},
 		{"hold", url.Values{"hold": {code}}, []string{"Held strings", ">Resume<", "to the plan before"}, nil},
@@ -52,16 +53,19 @@ func TestADayIsChangedByForms(t *testing.T) {
 		})
 	}
 	v.Post("/days/2026-03-02/release", nil)
-	v.Get("/").Wants(t, 200, []string{">Take back<", "Released by"}, []string{">Pin here<"})
+	v.Get("/").Wants(t, 200, []string{"Released by", " released</span>"}, []string{">Release<"})
+	v.Get("/batches/"+code).Wants(t, 404, nil, nil) // its strings are held
+	released := firstBatch.FindStringSubmatch(v.Get("/").Body)[1]
+	v.Get("/batches/"+released).Wants(t, 200, []string{">Take back<", ">At the bench<"}, []string{">Pin here<", ">Hold<"})
 	v.Post("/days/2026-03-02/changes", url.Values{"resume": {held}, "overtime": {"60"}})
 	page = v.Get("/")
-	page.Wants(t, 200, []string{"new proposed", ">Release<", "Batch sheets<", ">new<", "nothing is allocated until they are released too"}, nil)
+	page.Wants(t, 200, []string{" proposed</span>", ">Release<", "Batch sheets<", "nothing is allocated until that is released too"}, nil)
 	code = firstBatch.FindStringSubmatch(page.Body)[1]
 	v.Post("/days/2026-03-02/batches/"+code+"/take-back", url.Values{"reason": {"wanted elsewhere"}})
 	v.Get("/").Wants(t, 200, []string{"Batch " + code + " is taken back"}, nil)
 	v.Post("/days/2026-03-02/batches/"+code+"/take-back", url.Values{"reason": {""}})
 
-	v.Get("/ahead?from=2026-03-02").Wants(t, 200, []string{"Ten working days ahead", "Monday 2 March", "orders completed", `<svg class="load"`}, nil)
+	v.Get("/ahead?from=2026-03-02").Wants(t, 200, []string{"complete in 10 working days", "Monday 2 March", "orders completed", `<svg class="load-bar"`}, nil)
 	v.Get("/ahead?from=soon").Wants(t, 422, nil, nil)
 }
 
@@ -72,7 +76,7 @@ func TestAWinderSeesNoForms(t *testing.T) {
 	}
 	v := visit.Open(t, shop).Visit(t)
 	v.SignIn(workshop.Winder)
-	v.Get("/").Wants(t, 200, []string{"A lead or an owner releases the plan"}, []string{">Pin here<", ">Hold<", ">Machine is down<", ">Allow<", "/changes"})
+	v.Get("/").Wants(t, 200, []string{"A lead or an owner releases it"}, []string{">Pin here<", ">Hold<", ">Machine is down<", ">Allow<", "/changes"})
 	if p := v.Post("/days/2026-03-02/changes", url.Values{"anew": {"1"}}); p.Status != 303 {
 		t.Fatalf("status %d", p.Status)
 	}

@@ -8,5 +8,8 @@ import (
 
 func TestTemplatesFitTheirPages(t *testing.T) {
 	pagetest.Fits(t, todayTemplate, todayPage{})
+	pagetest.Fits(t, batchTemplate, batchPage{})
+	pagetest.Fits(t, benchTemplate, benchPage{})
+	pagetest.Fits(t, weighTemplate, weighPage{})
 	pagetest.Fits(t, aheadTemplate, aheadPage{})
 }

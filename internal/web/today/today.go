@@ -19,42 +19,42 @@ func (p place) today(r *page.Request) (page.Reply, error) {
 		return page.Reply{}, err
 	}
 	ctx := r.Ctx()
-	day, err := p.shop.Day(ctx, date)
-	planned := err == nil
+	d := day{date: date, present: date == r.Site.Today(), units: r.Units()}
+	d.plan, err = p.shop.Day(ctx, date)
+	d.planned = err == nil
 	if err != nil && !errors.Is(err, workshop.ErrNotFound) {
+		return page.Reply{}, err
+	}
+	if d.progress, err = p.shop.Progress(ctx, date); err != nil {
 		return page.Reply{}, err
 	}
 	short, err := p.shop.Shortages(ctx)
 	if err != nil {
 		return page.Reply{}, err
 	}
-	v := newToday(r, date, shortagesView(short))
-	if planned {
-		v.Plan = newPlan(day, r.Site.Zone(), v.CanPlan)
-	}
-	return page.Show(todayTemplate, v), nil
+	return page.Show(todayTemplate, newToday(r, d, short)), nil
 }
 
 func (p place) propose(r *page.Request) (page.Reply, error) {
-	return p.onDay(r, p.shop.ProposeDay, func(day workshop.DayPlan) string {
+	return p.onDay(r, p.shop.ProposeDay, func(day workshop.DayPlan) page.Notice {
 		if day.Released {
-			return "The day is already released, and there is nothing new to wind: it stands as it is."
+			return page.Done("The day is already released, and there is nothing new to wind: it stands as it is.")
 		}
 		if n := len(day.Standing()); n > 0 {
-			return fmt.Sprintf("Proposed beside %s: %s in all. Look over what is new, then release it.", page.Plural(n, "batch that stands", "batches that stand"), countOf(day))
+			return page.Done(fmt.Sprintf("Proposed beside %s: %s in all. Look over what is new, then release it.", page.Plural(n, "batch that stands", "batches that stand"), countOf(day)))
 		}
-		return fmt.Sprintf("Proposed: %s. Look it over, then release it.", countOf(day))
+		return page.Done(fmt.Sprintf("Proposed: %s. Look it over, then release it.", countOf(day)))
 	})
 }
 
 func (p place) release(r *page.Request) (page.Reply, error) {
-	return p.onDay(r, p.shop.ReleaseDay, func(day workshop.DayPlan) string {
-		return fmt.Sprintf("Released: %s. The batch sheets are ready.", countOf(day))
+	return p.onDay(r, p.shop.ReleaseDay, func(day workshop.DayPlan) page.Notice {
+		return page.Done(fmt.Sprintf("Released: %s. The batch sheets are ready.", countOf(day)))
 	})
 }
 
 // onDay runs a use case on the day of the address and goes back to Today with a sentence: what was done, or why it was refused.
-func (p place) onDay(r *page.Request, do func(context.Context, calendar.Date) (workshop.DayPlan, error), done func(workshop.DayPlan) string) (page.Reply, error) {
+func (p place) onDay(r *page.Request, do func(context.Context, calendar.Date) (workshop.DayPlan, error), done func(workshop.DayPlan) page.Notice) (page.Reply, error) {
 	date, err := r.DateParam("date")
 	if err != nil {
 		return page.Reply{}, err
@@ -62,7 +62,7 @@ func (p place) onDay(r *page.Request, do func(context.Context, calendar.Date) (w
 	day, err := do(r.Ctx(), date)
 	said := page.Notice{}
 	if err == nil {
-		said = page.Done(done(day))
+		said = done(day)
 	}
 	return r.Back("/?date="+date.String(), said, err)
 }

@@ -1,39 +1,19 @@
 package today
 
 import (
+	"slices"
+	"strings"
 	"testing"
 	"time"
 
 	"windingroom/internal/batch"
+	"windingroom/internal/calendar"
+	"windingroom/internal/catalog"
 	"windingroom/internal/measure"
+	"windingroom/internal/order"
 	"windingroom/internal/planning"
+	"windingroom/internal/workshop"
 )
-
-func TestSpell(t *testing.T) {
-	tests := []struct {
-		d    time.Duration
-		want string
-	}{
-		{0, "0 min"},
-		{90 * time.Second, "1.5 min"},
-		{59*time.Minute + 58*time.Second, "1 h 0 min"},
-		{65*time.Minute + 30*time.Second, "1 h 5.5 min"},
-		{10 * time.Hour, "10 h 0 min"},
-	}
-	for _, tt := range tests {
-		if got := spell(tt.d); got != tt.want {
-			t.Errorf("%v is %q, want %q", tt.d, got, tt.want)
-		}
-	}
-}
-
-func TestGramsLineUp(t *testing.T) {
-	for mass, want := range map[measure.Mass]string{0: "0.000 g", 7: "0.007 g", 101570: "101.570 g", -1500: "-1.500 g"} {
-		if got := grams(mass); got != want {
-			t.Errorf("%d mg is %q, want %q", mass, got, want)
-		}
-	}
-}
 
 func TestRuns(t *testing.T) {
 	tests := []struct {
@@ -82,32 +62,119 @@ func TestEveryReasonHasWords(t *testing.T) {
 	}
 }
 
-func TestChart(t *testing.T) {
-	day := []planning.MachineDay{
-		{Machine: "a", Batches: []batch.Batch{
-			{Code: "B1", Sequence: 1, Starts: 0, Setup: 30 * time.Minute, Ends: time.Hour},
-			{Code: "B2", Sequence: 2, Starts: time.Hour, Setup: 0, Ends: 91 * time.Minute},
-		}},
-		{Machine: "idle"},
+// drawn is a day of two machines, of which one winds.
+func drawn(now time.Duration, batches ...batch.Batch) day {
+	begins := time.Date(2026, 3, 2, 7, 0, 0, 0, time.UTC)
+	d := day{date: calendar.NewDate(2026, 3, 2), present: true, planned: true}
+	d.plan.Machines = []planning.MachineDay{{Machine: "a", Batches: batches}, {Machine: "idle"}}
+	d.progress = workshop.DayProgress{Begins: begins, Now: begins.Add(now), Of: map[batch.Code]batch.Progress{}, Behind: map[catalog.MachineCode]time.Duration{}}
+	return d
+}
+
+func TestLanes(t *testing.T) {
+	d := drawn(15*time.Minute,
+		batch.Batch{Code: "B1", Sequence: 1, Status: batch.Released, Recipe: "R", ToWind: 10, Setup: 30 * time.Minute, Ends: time.Hour},
+		batch.Batch{Code: "B2", Sequence: 2, Status: batch.Released, ToWind: 4, Starts: time.Hour, Ends: 91 * time.Minute})
+	d.progress.Of["B1"] = batch.Progress{Tally: batch.Tally{BegunAt: d.progress.Begins, Good: 5}}
+	v := newLanes(d, true, true)
+	if len(v.Hours) != 3 || v.Hours[2].X != "100.000%" || v.Hours[2].Label != "09:00" || v.Now != "12.500%" {
+		t.Errorf("hours are %v, now at %s", v.Hours, v.Now)
 	}
-	c := newChart(day)
-	if len(c.Hours) != 3 || c.Hours[2].X != chartWidth || c.Hours[2].Label != "2 h" {
-		t.Errorf("hours are %v", c.Hours)
+	if len(v.Rows) != 2 || len(v.Rows[1].Bars) != 0 || v.Rows[0].Bench != "/today/bench/a" || v.Rows[1].Bench != "" {
+		t.Fatalf("rows are %+v", v.Rows)
 	}
-	if len(c.Rows) != 2 || len(c.Rows[1].Bars) != 0 || c.Height <= c.Rows[1].BarY {
-		t.Fatalf("rows are %v in a height of %d", c.Rows, c.Height)
-	}
-	first, second := c.Rows[0].Bars[0], c.Rows[0].Bars[1]
-	if first.X != 0 || first.SetupWidth != 250 || first.RunX != 250 || first.RunWidth != 250 || first.Label != "1" {
+	first, second := v.Rows[0].Bars[0], v.Rows[0].Bars[1]
+	if first.Setup != "0.000%" || first.SetupWidth != "25.000%" || first.Run != "25.000%" || first.RunWidth != "25.000%" || first.Done != "12.500%" || first.State != running {
 		t.Errorf("the first bar is %+v", first)
 	}
-	if second.X != first.RunX+first.RunWidth || second.SetupWidth != 0 {
+	if second.Setup != "50.000%" || second.SetupWidth != "0.000%" || second.State != waiting || second.Late {
 		t.Errorf("the second bar is %+v", second)
+	}
+	if says := v.Rows[0].Says; !strings.HasPrefix(says, "Runs: 1 of 2, R, 5 of 10 strings.") {
+		t.Errorf("says %q", says)
+	}
+	if v := newLanes(drawn(0), false, false); len(v.Hours) != 2 || v.Rows[0].Says != "No work on it." || v.Rows[0].Acts != nil {
+		t.Errorf("an idle day is drawn as %+v", v)
 	}
 }
 
-func TestChartOfAnIdleDay(t *testing.T) {
-	if c := newChart([]planning.MachineDay{{Machine: "idle"}}); len(c.Hours) != 2 || len(c.Rows) != 1 {
-		t.Errorf("an idle day is drawn as %+v", c)
+func TestLate(t *testing.T) {
+	b := batch.Batch{Code: "B1", Status: batch.Released, ToWind: 10, Starts: time.Hour, Ends: 2 * time.Hour}
+	begun := batch.Progress{Tally: batch.Tally{BegunAt: time.Date(2026, 3, 2, 8, 0, 0, 0, time.UTC)}}
+	tests := []struct {
+		name     string
+		now      time.Duration
+		progress batch.Progress
+		status   batch.Status
+		want     bool
+	}{
+		{"before its time", 50 * time.Minute, batch.Progress{}, batch.Released, false},
+		{"not begun", 70 * time.Minute, batch.Progress{}, batch.Released, true},
+		{"begun", 70 * time.Minute, begun, batch.Released, false},
+		{"begun and not done", 130 * time.Minute, begun, batch.Released, true},
+		{"done", 130 * time.Minute, begun, batch.Finished, false},
+		{"only proposed", 130 * time.Minute, batch.Progress{}, batch.Proposed, false},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			b.Status = tt.status
+			d := drawn(tt.now, b)
+			d.progress.Of["B1"] = tt.progress
+			if got := d.late(b); got != tt.want {
+				t.Errorf("late: %v", got)
+			}
+		})
+	}
+}
+
+func TestAnswer(t *testing.T) {
+	b := batch.Batch{Code: "B1", Status: batch.Released, ToWind: 10, Ends: 2 * time.Hour}
+	done := b
+	done.Code, done.Status = "B2", batch.Finished
+	d := drawn(0, b, done)
+	if got := d.answer(); got != "1 of 2 batches wound, all orders in time" {
+		t.Error(got)
+	}
+	d = drawn(0, b)
+	d.plan.Late = []order.Code{"O-1"}
+	if got := d.answer(); got != "1 batch on 1 machine, 1 order late" {
+		t.Error(got)
+	}
+	d.plan.Setup, d.plan.SetupBound = time.Hour, time.Hour
+	if got := d.note(); !strings.HasSuffix(got, "the least possible.") {
+		t.Error(got)
+	}
+	d.progress.Behind["a"] = 20 * time.Minute
+	if got := d.note(); !strings.Contains(got, "Behind: a by 20\u00a0min.") {
+		t.Errorf("%q", got)
+	}
+	if got := (day{}).answer(); got != "No plan yet for this day" {
+		t.Error(got)
+	}
+}
+
+func TestWayBack(t *testing.T) {
+	minutes := 30 * time.Minute
+	before := workshop.DayPlan{Allowed: 10 * time.Minute}
+	before.Machines = []planning.MachineDay{{Machine: "a", Batches: []batch.Batch{{Code: "B1", Machine: "a", Sequence: 3, Recipe: "R", Scale: 25 * measure.Inch}}}}
+	tests := []struct {
+		name string
+		c    workshop.DayChanges
+		want []string
+	}{
+		{"pin", workshop.DayChanges{Pin: []batch.Code{"B1"}}, []string{"unpin", "B1"}},
+		{"hold", workshop.DayChanges{Hold: []batch.Code{"b1"}}, []string{"resume", "R@25"}},
+		{"hold what is not there", workshop.DayChanges{Hold: []batch.Code{"B9"}}, nil},
+		{"move", workshop.DayChanges{Move: []planning.Move{{Batch: "B1", Machine: "b", Place: 1}}}, []string{"move", "B1", "machine", "a", "place", "3"}},
+		{"down", workshop.DayChanges{Down: []catalog.MachineCode{"a"}}, []string{"up", "a"}},
+		{"overtime", workshop.DayChanges{Overtime: &minutes}, []string{"overtime", "10"}},
+		{"anew", workshop.DayChanges{Anew: true}, nil},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			if got := wayBack(tt.c, before); !slices.Equal(got, tt.want) {
+				t.Errorf("%v, want %v", got, tt.want)
+			}
+		})
 	}
 }
