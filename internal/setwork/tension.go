@@ -37,6 +37,7 @@ type TensionString struct {
 	TensionLbf        float64  `json:"tension_lbf"`
 	CoreStressMPa     float64  `json:"core_stress_mpa"`
 	BreakingShare     *float64 `json:"breaking_share"`
+	Load              string   `json:"load" enum:"fine,caution,refused,unknown" doc:"The breaking share by the shop's caution_breaking_share and refuse_breaking_share."`
 	Inharmonicity     *float64 `json:"inharmonicity" doc:"B of the stiff string; of a wound one an estimate: its core's stiffness with its whole tension. Null for a core other than music wire."`
 	TenthPartialCents *float64 `json:"tenth_partial_cents" doc:"By how much the tenth partial is sharp for that."`
 	Held              bool     `json:"held"`
@@ -121,6 +122,16 @@ func (r *Room) tensionString(p position, a *Alternative) TensionString {
 	}
 	for _, l := range a.layers {
 		out.Wraps = append(out.Wraps, string(l.wire.Code))
+	}
+	switch {
+	case a.Share == nil:
+		out.Load = "unknown"
+	case a.load(r) == stringdesign.Caution:
+		out.Load = "caution"
+	case a.load(r) == refused:
+		out.Load = "refused"
+	default:
+		out.Load = "fine"
 	}
 	if a.minimum > 0 { // music wire, of which the modulus is known
 		stiff := stringdesign.Inharmonicity(stringdesign.MusicWireModulus(core.AreaDiameter()), core.SecondMoment(), a.Tension, p.scale.Metres())

@@ -120,3 +120,19 @@ func PitchText(f measure.Frequency) string {
 	}
 	return name
 }
+
+// Transposed gives a pitch as it is written, moved by equal-tempered semitones: a note as a note, anything else in hertz to the
+// hundredth.
+func Transposed(text string, semitones int) (string, error) {
+	f, err := ParsePitch(text)
+	if err != nil {
+		return "", err
+	}
+	moved := f * measure.Frequency(math.Exp2(float64(semitones)/12))
+	written := strconv.FormatFloat(float64(moved), 'f', 2, 64)
+	if _, hertz := parseHertz(strings.TrimSpace(text)); !hertz {
+		written, _ = NoteName(moved)
+	}
+	_, err = ParsePitch(written)
+	return written, err
+}

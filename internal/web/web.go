@@ -17,6 +17,7 @@ import (
 	"windingroom/internal/web/jobs"
 	"windingroom/internal/web/page"
 	"windingroom/internal/web/people"
+	"windingroom/internal/web/sets"
 	"windingroom/internal/web/today"
 	"windingroom/internal/web/wire"
 	"windingroom/internal/workshop"
@@ -60,6 +61,7 @@ func (s *server) places(g *gin.RouterGroup, o Options) {
 	today.Register(s.site, g, s.shop)
 	wire.Register(s.site, g, s.shop)
 	buying.Register(s.site, g, s.shop)
+	sets.Register(s.site, g, s.shop)
 	people.Register(s.site, g, s.shop, s)
 	jobs.Register(s.site, g, s.shop, o.NextNight, o.Jobs)
 }

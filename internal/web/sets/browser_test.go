@@ -1,0 +1,58 @@
+package sets_test
+
+import (
+	"strings"
+	"testing"
+
+	"windingroom/internal/testkit"
+	"windingroom/internal/testkit/visit"
+	"windingroom/internal/workshop"
+)
+
+// TestInBrowser goes a lead's way from a standing set to the same set in nickel, a string of other wires made a recipe, and the order.
+func TestInBrowser(t *testing.T) {
+	shop := testkit.ScenarioShop(t)
+	b := visit.Open(t, shop).BrowseAs(t, workshop.Lead)
+	b.Go("/sets")
+	b.Check("sets-standing")
+	b.Click("a[href='/sets/bench?set=harbour-6']", "#strings")
+	b.Check("sets-bench")
+	b.Width(1280)
+
+	over := func(selector, text string) {
+		visit.Ask[bool](b, `document.querySelector("`+selector+`").select() || true`)
+		b.Type(selector, text)
+	}
+	choose := func(selector, value string) {
+		visit.Ask[bool](b, `(document.querySelector("`+selector+`").value = "`+value+`") !== ""`)
+	}
+	over("#string-5", "MW-H-17.3C + PB8-R-12.0")
+	b.See("form[action='/sets/recipes'] button")
+	if got := visit.Ask[string](b, `document.querySelector("h1").textContent + " | " + location.search`); !strings.Contains(got, "than harbour-6") || !strings.Contains(got, "PB8-R-12.0") {
+		t.Errorf("computed while typing: %s", got)
+	}
+	over("#pitch-2", "H9")
+	b.See("#why-2:not(:empty)")
+	b.Check("sets-bench-wrong")
+	over("#pitch-2", "B3")
+	b.Click("form[action='/sets/recipes'] button", ".notice.good")
+	b.See("a.button[href^='/new-order?l0-line=1']")
+	b.Check("sets-bench-beside")
+	b.PDF("sets-bench", "A4")
+
+	b.Width(1280)
+	b.Click("#bench-tabs a[href^='/sets/match']", "#f-alloy")
+	choose("#f-alloy", "nickel")
+	b.Click(".ask-for button", "#recommended")
+	b.Click(".options:last-child summary", ".options[open] table")
+	b.Check("sets-match")
+	b.Width(1280)
+	b.Click("a.button[href^='/sets/bench']", "#strings")
+	b.Click("#strings a[href^='/sets/find']", "#found")
+	b.Check("sets-find")
+	b.Width(1280)
+	b.Click(".tabs a[href^='/sets/balance']", "#f-equal")
+	choose("#f-alloy", "nickel")
+	b.Click(".ask-for button", "#whole-1")
+	b.Check("sets-balance")
+}
