@@ -23,7 +23,7 @@ func TestTheOwnersDay(t *testing.T) {
 	b.Type("#f-password", testkit.Password+"\n")
 	b.See(".alert")
 	b.Width(1280)
-	b.Click(".alert summary", ".alert details[open] button")
+	b.Click("article.alert summary", ".alert details[open] button")
 	b.Check("morning")
 	b.Width(1280)
 	b.Type(".alert details[open] input[name=reason]", "comes by van\n")

@@ -35,6 +35,7 @@ type ideaView struct {
 	Total    string
 	Note     string // why it stays below the supplier's minimum; empty where it does not
 	State    string // of the purchase that answers it
+	Count    string
 	Lines    page.Table
 	Acts     []page.Action
 }
@@ -42,6 +43,8 @@ type ideaView struct {
 type alertView struct {
 	Wire, Href string
 	Level      string
+	Short      bool   // only its head shows at first
+	Out        string // in the head of a short one
 	Tag        page.Tag
 	Why        string
 	Facts      []page.Fact
@@ -158,7 +161,7 @@ func counted(n workshop.NightReport) string {
 
 func newIdea(r *page.Request, idea workshop.Idea, n workshop.NightReport) ideaView {
 	u := r.Units()
-	v := ideaView{Supplier: idea.Supplier, Total: u.Money(n.Currency, idea.Total).String(), Note: idea.Note}
+	v := ideaView{Supplier: idea.Supplier, Total: u.Money(n.Currency, idea.Total).String(), Note: idea.Note, Count: page.Plural(len(idea.Lines), "wire", "wires")}
 	if idea.Freight > 0 {
 		v.Total += fmt.Sprintf(", %s of it freight", u.Money(n.Currency, idea.Freight))
 	}
@@ -197,7 +200,8 @@ func due(by, night calendar.Date, u units.Units) string {
 func newAlert(r *page.Request, w replenishment.WireNight, n workshop.NightReport) alertView {
 	u := r.Units()
 	v := alertView{Wire: string(w.Wire), Href: wirePath(w.Wire), Level: string(w.Alert), Tag: levelTags[w.Alert], Why: w.Why, Changed: w.Changed}
-	v.Facts = []page.Fact{{Term: "Runs out", Text: runsOut(w, u)}}
+	v.Facts = outFacts(w, u)
+	v.Short, v.Out = w.Alert != replenishment.Late, v.Facts[0].Text
 	if !w.OrderBy.IsZero() {
 		f := page.Fact{Term: "Order by", Text: u.Date(w.OrderBy)}
 		if w.OrderBy < r.Site.Today() {
@@ -218,17 +222,32 @@ func newAlert(r *page.Request, w replenishment.WireNight, n workshop.NightReport
 	return v
 }
 
-// runsOut is the day with its band.
+// outFacts are the day on which a wire runs out, and its band.
+func outFacts(w replenishment.WireNight, u units.Units) []page.Fact {
+	all := []page.Fact{{Term: "Runs out", Text: cmp.Or(u.Date(w.RunOut), "not within a year")}}
+	if band := between(w, u); band != "" {
+		all = append(all, page.Fact{Term: "That may be", Text: band})
+	}
+	return all
+}
+
+// between is the band of the day on which a wire runs out; empty where it is one day.
+func between(w replenishment.WireNight, u units.Units) string {
+	soon, late := w.RunOutSoon, w.RunOutLate
+	switch {
+	case soon == late:
+		return ""
+	case late.IsZero():
+		return "from " + u.ShortDate(soon) + " on"
+	}
+	return u.ShortDate(soon) + " to " + u.ShortDate(late)
+}
+
+// runsOut is the day with its band, in a line.
 func runsOut(w replenishment.WireNight, u units.Units) string {
-	text := "not within a year"
-	if !w.RunOut.IsZero() {
-		text = u.Date(w.RunOut)
-	}
-	if soon := w.RunOutSoon; !soon.IsZero() && soon != w.RunOut {
-		text += ", " + u.ShortDate(soon) + " at the earliest"
-	}
-	if late := w.RunOutLate; !late.IsZero() && late != w.RunOut {
-		text += ", " + u.Date(late) + " at the latest"
+	text := cmp.Or(u.Date(w.RunOut), "not within a year")
+	if band := between(w, u); band != "" {
+		text += "; it may be " + band
 	}
 	return text
 }

@@ -85,10 +85,13 @@ func (v *wirePage) night(r *page.Request, w workshop.WireBuying) {
 	if a := w.Answer; a != nil {
 		v.Answer = fmt.Sprintf("%s, %s: %s", a.Person, u.Moment(a.At), a.Reason)
 	}
-	v.Facts = []page.Fact{{Term: "Runs out", Text: runsOut(*n, u)}, {Term: "Order by", Text: cmp.Or(u.Date(n.OrderBy), "no need")},
-		{Term: "On hand", Text: u.Bulk(n.OnHand).String()}, {Term: "Allocated", Text: u.Bulk(n.Allocated).String()}, {Term: "On order", Text: u.Bulk(n.OnOrder).String()},
-		{Term: "Booked by orders", Text: u.Bulk(n.Booked).String()}, {Term: "Order point", Text: u.Bulk(n.OrderPoint).String()},
-		{Term: "Use in a week", Text: u.Mass(n.WeeklyUsage).String()}, {Term: "A purchase takes", Text: page.Plural(n.Protection, "day", "days")}}
+	v.Facts = append(outFacts(*n, u), page.Fact{Term: "Order by", Text: cmp.Or(u.Date(n.OrderBy), "no need")}, page.Fact{Term: "A purchase takes", Text: page.Plural(n.Protection, "day", "days")})
+	for _, m := range []struct {
+		term string
+		mass measure.Mass
+	}{{"On hand", n.OnHand}, {"Allocated", n.Allocated}, {"On order", n.OnOrder}, {"Booked by orders", n.Booked}, {"Order point", n.OrderPoint}, {"Use in a week", n.WeeklyUsage}} {
+		v.Facts = append(v.Facts, page.Fact{Term: m.term, Text: u.Mass(m.mass).String()})
+	}
 	if n.Suggest > 0 {
 		v.Facts = append(v.Facts, page.Fact{Term: "The night suggests", Text: u.Bulk(n.Suggest).String()})
 	}
@@ -101,7 +104,7 @@ func balanceChart(r *page.Request, w workshop.WireBuying) (page.Chart, error) {
 	u, n := r.Units(), w.Night
 	happens := map[calendar.Date][]string{}
 	for _, e := range events(w) {
-		happens[e.on] = append(happens[e.on], fmt.Sprintf("%s %s", sign(u.Bulk(e.mass).String(), e.comes), e.what))
+		happens[e.on] = append(happens[e.on], fmt.Sprintf("%s %s", sign(u.Mass(e.mass).String(), e.comes), e.what))
 	}
 	var list []chart.Day
 	for _, p := range n.Balance {
@@ -168,7 +171,7 @@ func eventColumns(r *page.Request) []page.Column[event] {
 	u := r.Units()
 	return []page.Column[event]{
 		{Head: "Day", Cell: func(e event) page.Cell { return page.Text(u.Date(e.on)) }},
-		{Head: "Comes or goes, " + u.BulkUnit(), Number: true, Cell: func(e event) page.Cell { return page.Text(sign(u.Bulk(e.mass).Number, e.comes)) }},
+		{Head: "Comes or goes, " + u.MassUnit(), Number: true, Cell: func(e event) page.Cell { return page.Text(sign(u.Mass(e.mass).Number, e.comes)) }},
 		{Head: "For", Cell: func(e event) page.Cell {
 			c := page.Cell{Text: e.what, Href: e.href(r)}
 			if e.on < r.Site.Today() {

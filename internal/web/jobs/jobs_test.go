@@ -40,5 +40,5 @@ func TestJobsSayHowTheNightWent(t *testing.T) {
 	next := func() time.Time { return day.Time().Add(25*time.Hour + 30*time.Minute) }
 	v := visit.Open(t, shop, web.Options{NextNight: next, Jobs: []string{"backup", "nightly check", "tidy"}}).As(t, workshop.Lead)
 	v.Get("/jobs").Wants(t, 200, []string{"nightly check", "found 3 things", "failed", "the disk is &lt;full&gt;", "tried again within minutes, 1 of 3 times done",
-		"Tuesday 3 March, 01:30", `id="before"`, "2026-03-01", "tidy</th><td>never run"}, []string{"<full>"})
+		"Tuesday 3 March, 01:30", `id="before"`, "Sun 1 Mar 2026", "Look at this: backup failed", `<span class="tag ">never run`}, []string{"<full>"})
 }
