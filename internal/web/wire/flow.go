@@ -35,7 +35,7 @@ const (
 	boxGap, columnGap   = 10, 42
 	headHeight          = 30
 	mostBoxes           = 40     // in a column
-	mostName, mostNote  = 17, 22 // letters of a box's texts
+	mostName, mostNote  = 17, 20 // letters of a box's texts
 )
 
 // flowing gathers the boxes and lines of a drawing.

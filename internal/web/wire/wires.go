@@ -29,8 +29,10 @@ func (p place) wires(r *page.Request) (page.Reply, error) {
 			gone++
 		}
 	}
-	v.Head = page.Head{Place: "Wire", Answer: page.Plural(belowEnd(shelf), "wire below its usable end", "wires below their usable end") +
-		", " + page.Plural(gone, "without a spool", "without a spool")}
+	v.Head = page.Head{Place: "Wire", Answer: "Every wire has a spool above its usable end"}
+	if below := belowEnd(shelf); below+gone > 0 {
+		v.Head.Answer = page.Plural(below, "wire below its usable end", "wires below their usable end") + ", " + page.Plural(gone, "wire", "wires") + " without a spool"
+	}
 	return page.Show(wiresTemplate, v), nil
 }
 
@@ -45,9 +47,9 @@ func wiresSpec(r *page.Request) page.Spec[workshop.WireOnShelf] {
 		{Key: "wire", Head: "Wire", Cell: func(w row) page.Cell {
 			return page.Cell{Text: string(w.Code), Href: wirePath(w.Code), Code: true, Tags: wireTags(w)}
 		}, Compare: func(a, b row) int { return cmp.Compare(a.Code, b.Code) }},
-		{Key: "alloy", Head: "Alloy", Cell: func(w row) page.Cell { return page.Cell{Text: w.AlloyName, Note: formText(u, w.Form)} },
+		{Key: "alloy", Head: "Alloy", Cell: func(w row) page.Cell { return page.Cell{Text: string(w.Alloy), Note: formText(u, w.Form)} },
 			Compare: func(a, b row) int {
-				return cmp.Or(cmp.Compare(a.AlloyName, b.AlloyName), cmp.Compare(a.Form.Section, b.Form.Section), cmp.Compare(a.Form.Size, b.Form.Size))
+				return cmp.Or(cmp.Compare(a.Alloy, b.Alloy), cmp.Compare(a.Form.Section, b.Form.Section), cmp.Compare(a.Form.Size, b.Form.Size))
 			}},
 		{Key: "spools", Head: "Spools", Number: true, Cell: func(w row) page.Cell { return page.Text(u.Count(len(w.Spools))) },
 			Compare: func(a, b row) int { return cmp.Compare(len(a.Spools), len(b.Spools)) }},
