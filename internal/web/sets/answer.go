@@ -144,16 +144,13 @@ func stringColumns(r *page.Request, b bench, parts workshop.SetParts, t setwork.
 			}
 			return c
 		}},
-		{Head: "Gauge", Number: true, Cell: func(l line) page.Cell { return page.Text(f.gauge(l.GaugeThou)) }},
-		{Head: "Alloy", Cell: func(l line) page.Cell { return page.Text(l.Alloy) }},
+		{Head: "Gauge, alloy", Cell: func(l line) page.Cell { return page.Cell{Text: f.gauge(l.GaugeThou), Note: l.Alloy} }},
 		{Head: "Tension", Number: true, Cell: func(l line) page.Cell {
-			return page.Cell{Text: f.pull(l.TensionN), Fill: f.bar(l.TensionN, top, loads[l.Load])}
-		}},
-		{Head: "From the one before", Number: true, Cell: func(l line) page.Cell {
-			if l.jump == nil {
-				return page.Cell{}
+			c := page.Cell{Text: f.pull(l.TensionN), Fill: f.bar(l.TensionN, top, loads[l.Load])}
+			if l.jump != nil {
+				c.Note = f.more(*l.jump) + fmt.Sprintf(" from %d", l.Position-1)
 			}
-			return page.Text(f.more(*l.jump))
+			return c
 		}},
 		{Head: "Breaking share", Number: true, Cell: func(l line) page.Cell { return page.Cell{Text: f.share(l.BreakingShare), Tone: loads[l.Load]} }},
 	}

@@ -56,3 +56,15 @@ func TestInBrowser(t *testing.T) {
 	b.Click(".ask-for button", "#whole-1")
 	b.Check("sets-balance")
 }
+
+// TestWithoutJavaScript types a string on the bench and computes by the button.
+func TestWithoutJavaScript(t *testing.T) {
+	b := visit.Open(t, testkit.ScenarioShop(t)).BrowseAs(t, workshop.Winder)
+	b.WithoutJavaScript()
+	b.Go("/sets/bench?length=25.5")
+	b.Type("#string-1", "P-10.5")
+	b.Type("#pitch-1", "E4\n")
+	b.See("#strings .fill")
+	b.Click("button[value=down]", "#pitch-1[value='D#4']")
+	b.Click("#bench-tabs a[href^='/sets/match']", "input[name=string][value='P-10.5'] ~ .fields #f-alloy")
+}

@@ -52,6 +52,9 @@ func whole(f figures, b bench, id, title string, s setwork.SetAnswer, now []befo
 	if !s.Held {
 		wire.Number, wire.Tone = "lacking", page.Wrong
 	}
+	if len(s.Strings) < b.used() {
+		v.Note = "Where nothing comes near, the string of the bench stays."
+	}
 	v.Stats = []page.Stat{sum, {Label: "Spread", Number: f.percent(s.SpreadPercent)}, {Label: "Off the wanted pulls", Number: f.percent(s.OffPercent), Note: "root mean square"}, wire}
 	v.Strings = page.Plain(id, "String by string", []page.Column[setwork.SetStringAnswer]{
 		{Head: "String", Cell: func(s setwork.SetStringAnswer) page.Cell {
@@ -65,13 +68,12 @@ func whole(f figures, b bench, id, title string, s setwork.SetAnswer, now []befo
 			return page.Cell{Text: n.name, Code: true, Note: f.pull(n.pull)}
 		}},
 		{Head: "Take", Cell: func(s setwork.SetStringAnswer) page.Cell {
-			c := madeCell(s.AlternativeAnswer)
+			c := madeCell(f, s.AlternativeAnswer)
 			if s.Kept {
 				c.Tags = append(c.Tags, page.Tag{Text: "stays", Tone: page.Wait})
 			}
 			return c
 		}},
-		{Head: "Gauge", Number: true, Cell: func(s setwork.SetStringAnswer) page.Cell { return page.Text(f.gauge(s.GaugeThou)) }},
 		{Head: "Tension", Number: true, Cell: func(s setwork.SetStringAnswer) page.Cell {
 			return page.Cell{Text: f.pull(s.TensionN), Note: f.more(s.DifferencePercent)}
 		}},
@@ -88,10 +90,11 @@ func (n before) head() string {
 	return "Now"
 }
 
-func madeCell(a setwork.AlternativeAnswer) page.Cell {
-	c := page.Cell{Text: nameOf(a.Recipe, a.Core, a.Wraps), Code: true}
+// madeCell names a string, with its gauge and, where a recipe names it, its wires.
+func madeCell(f figures, a setwork.AlternativeAnswer) page.Cell {
+	c := page.Cell{Text: nameOf(a.Recipe, a.Core, a.Wraps), Code: true, Note: f.gauge(a.GaugeThou)}
 	if a.Recipe != "" {
-		c.Note = wiresText(a.Core, a.Wraps)
+		c.Note += ", " + wiresText(a.Core, a.Wraps)
 	}
 	return c
 }
@@ -105,20 +108,19 @@ func options(f figures, b bench, number int, wanted float64, list []setwork.Alte
 		v.Summary = fmt.Sprintf("String %d, %s: nothing within the tolerance, the nearest lies beyond it", number, b.rows[number-1].pitch)
 	}
 	columns := []page.Column[setwork.AlternativeAnswer]{
-		{Head: "Made by", Cell: madeCell},
-		{Head: "Gauge", Number: true, Cell: func(a setwork.AlternativeAnswer) page.Cell { return page.Text(f.gauge(a.GaugeThou)) }},
+		{Head: "Made by", Cell: func(a setwork.AlternativeAnswer) page.Cell { return madeCell(f, a) }},
 		{Head: "Tension", Number: true, Cell: func(a setwork.AlternativeAnswer) page.Cell {
 			return page.Cell{Text: f.pull(a.TensionN), Note: f.more(a.DifferencePercent)}
 		}},
 		{Head: "Breaking share", Number: true, Cell: func(a setwork.AlternativeAnswer) page.Cell { return page.Text(f.share(a.BreakingShare)) }},
-		{Head: "Wire", Cell: func(a setwork.AlternativeAnswer) page.Cell { return page.Cell{Tags: []page.Tag{wireTag(a.Held)}} }},
-		{Head: "Care", Cell: func(a setwork.AlternativeAnswer) page.Cell { return page.Text(joined(a.Cautions)) }},
-		{Head: "", Cell: func(a setwork.AlternativeAnswer) page.Cell {
+		{Head: "Wire", Cell: func(a setwork.AlternativeAnswer) page.Cell {
+			return page.Cell{Tags: []page.Tag{wireTag(a.Held)}, Note: joined(a.Cautions)}
+		}},
+		{Head: "Choose", Cell: func(a setwork.AlternativeAnswer) page.Cell {
 			take := page.Link("Take this one", b.taking(number, nameOf(a.Recipe, a.Core, a.Wraps)).path(benchPath)).As("quiet")
 			return page.Cell{Act: &take}
 		}},
 	}
-	columns[len(columns)-1].Head = "Choose"
 	v.Table = page.Plain(v.ID, fmt.Sprintf("For %s", f.pull(wanted)), columns, list)
 	v.Table.Empty = page.Empty{Title: "The shop has no wire for it", Text: "Allow more tolerance, or wire that is not on the shelf."}
 	return v
