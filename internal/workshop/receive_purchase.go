@@ -115,7 +115,12 @@ func (s *Shop) receiveFor(tx Tx, p Person, here purchase.Purchase, d *intake.Del
 	if complete || here.Complete() {
 		status = purchase.Closed
 	}
-	return delivery, s.changeStatus(tx, p, here, status, "receive purchase", fmt.Sprintf("%d spools, price difference %d", len(receipts), here.Difference()))
+	practice, err := tx.Practice()
+	if err != nil {
+		return "", err
+	}
+	detail := fmt.Sprintf("%s, price difference %s %s", Count(len(receipts), "spool", "spools"), practice.Currency.Text(here.Difference()), practice.Currency)
+	return delivery, s.changeStatus(tx, p, here, status, "receive purchase", detail)
 }
 
 // receiptsFor puts the cost of each spool's wire beside what the ordered price makes of it. The freight, which was split over the spools by net

@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"net/url"
 	"strconv"
 
 	"windingroom/exports"
@@ -172,7 +173,7 @@ func receiptColumns(r *page.Request, c money.Currency) []page.Column[purchase.Re
 			if !r.Offers(page.Wire) {
 				return page.Code(string(x.Spool), "")
 			}
-			return page.Code(string(x.Spool), page.Wire.Path+"?q="+string(x.Spool))
+			return page.Code(string(x.Spool), page.Wire.Path+"/spools/"+url.PathEscape(string(x.Spool)))
 		}},
 		{Head: "Wire", Cell: func(x purchase.Receipt) page.Cell { return page.Code(string(x.Wire), wirePath(x.Wire)) }},
 		{Head: "Received", Cell: func(x purchase.Receipt) page.Cell { return page.Text(u.Date(x.ReceivedOn)) }},

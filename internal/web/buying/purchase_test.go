@@ -158,7 +158,7 @@ func TestReceiveForAPurchase(t *testing.T) {
 	if p := clerk.Post(path+"/receive", form); p.Status != 303 || p.To() != path {
 		t.Fatalf("answered %d: %s", p.Status, p.Text())
 	}
-	clerk.Get(path).Wants(t, 200, []string{"Received: 2 spools", "S900", "S901", "part received", "Labels of its spools", "&#43;0.89 EUR beyond the ordered prices"}, nil)
+	clerk.Get(path).Wants(t, 200, []string{"Received: 2 spools", "S900", "S901", "part received", "Labels of its spools", "&#43;0.89 EUR beyond the ordered prices", "2 spools, price difference 0.89 EUR", `href="/wire/spools/S900"`}, nil)
 	for file, wants := range map[string]string{"/order.xlsx": "P260302-1.xlsx", "/labels.xlsx": "labels-S900.xlsx"} {
 		if p := clerk.Get(path + file); p.Status != 200 || !strings.HasPrefix(p.Body, "PK") || !strings.Contains(p.Header.Get("Content-Disposition"), wants) {
 			t.Errorf("%s: %d %s", file, p.Status, p.Header.Get("Content-Disposition"))

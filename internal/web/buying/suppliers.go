@@ -58,7 +58,7 @@ func newSupplier(r *page.Request, s workshop.SupplierStory) supplierView {
 		{Term: "Reckoned with", Text: fmt.Sprintf("%s ± %s", days(s.Lead.Days), days(s.Lead.SD))},
 		{Term: "Deliveries", Text: u.Count(s.Lead.Receipts)},
 		{Term: "Order minimum", Text: u.Money(s.Currency, s.OrderMinimum).String()},
-		{Term: "Freight of an order", Text: fmt.Sprintf("%s and %s per kg", u.Money(s.Currency, s.Freight), u.Money(s.Currency, s.FreightPerKg))},
+		{Term: "Freight of an order", Text: freight(r, s)},
 		{Term: "Placing an order costs us", Text: u.Money(s.Currency, s.OrderCost).String()},
 		{Term: "Wires", Text: page.Plural(len(s.Wires), "wire", "wires"), Href: "/buying/wires"},
 	}
@@ -69,6 +69,13 @@ func newSupplier(r *page.Request, s workshop.SupplierStory) supplierView {
 		v.Acts = []page.Action{page.Link("Make a purchase", "/buying/purchases/new?supplier="+s.Code)}
 	}
 	return v
+}
+
+func freight(r *page.Request, s workshop.SupplierStory) string {
+	if s.Freight == 0 && s.FreightPerKg == 0 {
+		return "none"
+	}
+	return fmt.Sprintf("%s and %s per kg", r.Units().Money(s.Currency, s.Freight), r.Units().Money(s.Currency, s.FreightPerKg))
 }
 
 // learned says what the lead time rests on.

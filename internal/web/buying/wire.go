@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"html/template"
+	"net/url"
 	"slices"
 	"strconv"
 	"strings"
@@ -69,7 +70,7 @@ func (v *wirePage) night(r *page.Request, w workshop.WireBuying) {
 	u, n := r.Units(), w.Night
 	v.Head = page.Head{Place: "Buying", Answer: string(w.Wire.Code) + ": no nightly check yet", Note: "The next nightly check says how long it lasts."}
 	if r.Offers(page.Wire) {
-		v.Acts = append(v.Acts, page.Link("Its spools", page.Wire.Path+"?q="+string(w.Wire.Code)))
+		v.Acts = append(v.Acts, page.Link("Its spools", page.Wire.Path+"/wires/"+url.PathEscape(string(w.Wire.Code))))
 	}
 	if v.May && w.Wire.Supplier != "" {
 		v.Acts = append(v.Acts, page.Link("Make a purchase", "/buying/purchases/new?supplier="+w.Wire.Supplier+"&wire="+string(w.Wire.Code)))
