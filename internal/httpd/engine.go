@@ -4,6 +4,7 @@ package httpd
 
 import (
 	"context"
+	"io"
 	"log/slog"
 	"net/http"
 	"time"
@@ -53,7 +54,17 @@ type notReady struct{ cause error }
 func (e notReady) Error() string   { return e.cause.Error() }
 func (e notReady) Unwrap() []error { return []error{workshop.ErrNotReady, e.cause} }
 
+const bodyKey = "body"
+
+// Allow lets a request send more than others may: an upload. It stands before anything is read.
+func Allow(c *gin.Context, most int64) {
+	if body, ok := c.Get(bodyKey); ok {
+		c.Request.Body = http.MaxBytesReader(c.Writer, body.(io.ReadCloser), most) // limitBody alone sets it
+	}
+}
+
 func limitBody(c *gin.Context) {
+	c.Set(bodyKey, c.Request.Body)
 	c.Request.Body = http.MaxBytesReader(c.Writer, c.Request.Body, maxBody)
 	c.Next()
 }

@@ -38,6 +38,12 @@ func engine(t *testing.T, shop *workshop.Shop) (*gin.Engine, *bytes.Buffer) {
 			httpd.WriteProblem(c, err)
 		}
 	})
+	e.POST("/upload", func(c *gin.Context) {
+		httpd.Allow(c, 2<<20)
+		if _, err := io.ReadAll(c.Request.Body); err != nil {
+			httpd.WriteProblem(c, err)
+		}
+	})
 	return e, &log
 }
 
@@ -167,6 +173,11 @@ func TestBodyIsBounded(t *testing.T) {
 	}
 	if rec := ask(e, "POST", "/body", strings.Repeat("x", 1<<20+1), nil); rec.Code != 413 {
 		t.Errorf("one byte more is answered %d", rec.Code)
+	}
+	for size, want := range map[int]int{2 << 20: 200, 2<<20 + 1: 413} {
+		if rec := ask(e, "POST", "/upload", strings.Repeat("x", size), nil); rec.Code != want {
+			t.Errorf("an upload of %d bytes is answered %d", size, rec.Code)
+		}
 	}
 }
 

@@ -59,6 +59,9 @@ func (r *reader) Orders(filter workshop.OrderFilter) ([]order.Order, error) {
 	if filter.OpenOnly {
 		return r.orders(openOrders)
 	}
+	if len(filter.Status) > 0 {
+		return r.orders("status IN ?", filter.Status)
+	}
 	return r.orders("1 = 1")
 }
 

@@ -15,6 +15,7 @@ import (
 	"windingroom/internal/units"
 	"windingroom/internal/web/buying"
 	"windingroom/internal/web/jobs"
+	"windingroom/internal/web/orders"
 	"windingroom/internal/web/page"
 	"windingroom/internal/web/people"
 	"windingroom/internal/web/sets"
@@ -60,6 +61,7 @@ func (s *server) places(g *gin.RouterGroup, o Options) {
 
 	today.Register(s.site, g, s.shop)
 	wire.Register(s.site, g, s.shop)
+	orders.Register(s.site, g, s.shop)
 	buying.Register(s.site, g, s.shop)
 	sets.Register(s.site, g, s.shop)
 	people.Register(s.site, g, s.shop, s)

@@ -256,16 +256,21 @@ func (s *Shop) told(ctx context.Context, code order.Code) (story OrderStory, err
 
 // readOrder reads an order with what the shop has.
 func readOrder(r Reader, form intake.OrderForm) (order.Order, error) {
-	recipes, err := r.Recipes()
+	known, err := knownToOrders(r)
 	if err != nil {
 		return order.Order{}, err
 	}
-	sets, err := r.Sets()
-	if err != nil {
-		return order.Order{}, err
-	}
-	o, problems := intake.ReadOrder(form, intake.Known{Recipes: recipes, Sets: sets})
+	o, problems := intake.ReadOrder(form, known)
 	return o, problems.Err()
+}
+
+// knownToOrders gives what an order may name.
+func knownToOrders(r Reader) (known intake.Known, err error) {
+	if known.Recipes, err = r.Recipes(); err != nil {
+		return known, err
+	}
+	known.Sets, err = r.Sets()
+	return known, err
 }
 
 // sameOrder compares what two orders ask for. A standing set may have changed since it was ordered, and the order keeps what was

@@ -55,10 +55,16 @@ func (s *Shop) Order(ctx context.Context, code order.Code) (OrderStory, error) {
 }
 
 func (s *Shop) storyOf(r Reader, code order.Code) (story OrderStory, err error) {
-	if story.Order, err = r.Order(code); err != nil {
+	o, err := r.Order(code)
+	if err != nil {
 		return story, err
 	}
-	o := story.Order
+	return s.tell(r, o)
+}
+
+// tell tells the story of an order as it is given, which the shop may have otherwise, or not at all.
+func (s *Shop) tell(r Reader, o order.Order) (story OrderStory, err error) {
+	story.Order = o
 	if story.Good, err = r.GoodStrings(o.Code); err != nil {
 		return story, err
 	}
@@ -69,7 +75,12 @@ func (s *Shop) storyOf(r Reader, code order.Code) (story OrderStory, err error) 
 	if o.Status == order.Draft { // what it would take
 		asked := o
 		asked.Status = order.Confirmed
-		demands = append(demands, requirements.Open([]order.Order{asked}, nil)...)
+		covered, err := r.CoveredOf(o.Code)
+		if err != nil {
+			return story, err
+		}
+		demands = slices.DeleteFunc(demands, func(d requirements.Demand) bool { return d.Order == o.Code })
+		demands = append(demands, requirements.Open([]order.Order{asked}, covered)...)
 		slices.SortFunc(demands, requirements.Compare)
 	}
 	for _, d := range demands {

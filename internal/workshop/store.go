@@ -108,7 +108,8 @@ type Tx interface {
 
 // OrderFilter narrows a list of orders; the zero value lists all, by due date and code.
 type OrderFilter struct {
-	OpenOnly bool // confirmed or planned
+	OpenOnly bool           // confirmed or planned
+	Status   []order.Status // in one of these; none: in any
 }
 
 // BatchFilter narrows a list of batches.

@@ -113,12 +113,27 @@ func (v *Visitor) Post(path string, form url.Values) Page {
 // Do sends any request, with a form unless it is nil.
 func (v *Visitor) Do(method, path string, form url.Values, headers map[string]string) Page {
 	v.t.Helper()
-	req, err := http.NewRequestWithContext(v.t.Context(), method, v.site.URL+path, strings.NewReader(form.Encode()))
+	media := ""
+	if form != nil {
+		media = "application/x-www-form-urlencoded"
+	}
+	return v.send(method, path, media, strings.NewReader(form.Encode()), headers)
+}
+
+// Send posts a body of a media type, such as a form with files.
+func (v *Visitor) Send(path, media string, body io.Reader) Page {
+	v.t.Helper()
+	return v.send(http.MethodPost, path, media, body, nil)
+}
+
+func (v *Visitor) send(method, path, media string, body io.Reader, headers map[string]string) Page {
+	v.t.Helper()
+	req, err := http.NewRequestWithContext(v.t.Context(), method, v.site.URL+path, body)
 	if err != nil {
 		v.t.Fatal(err)
 	}
-	if form != nil {
-		req.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	if media != "" {
+		req.Header.Set("Content-Type", media)
 	}
 	for k, value := range headers {
 		req.Header.Set(k, value)
@@ -128,11 +143,11 @@ func (v *Visitor) Do(method, path string, form url.Values, headers map[string]st
 		v.t.Fatal(err)
 	}
 	defer res.Body.Close()
-	body, err := io.ReadAll(res.Body)
+	text, err := io.ReadAll(res.Body)
 	if err != nil {
 		v.t.Fatal(err)
 	}
-	return Page{res.StatusCode, res.Header, string(body)}
+	return Page{res.StatusCode, res.Header, string(text)}
 }
 
 // Wants checks a page: its status, texts it has and texts it has not, blanks aside.
