@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"context"
+	"errors"
 	"regexp"
 	"slices"
 	"strconv"
@@ -30,6 +31,12 @@ func (s *Shop) WouldTake(ctx context.Context, form intake.OrderForm) (story Orde
 			}
 		}
 		o.Status = order.Draft
+		switch here, err := r.Order(o.Code); {
+		case err == nil:
+			o.Code = here.Code // as it is written there
+		case !errors.Is(err, ErrNotFound):
+			return err
+		}
 		story, err = s.tell(r, o)
 		return err
 	})

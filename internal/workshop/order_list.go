@@ -151,7 +151,7 @@ func (s *Shop) roomUntil(r Reader) (func(calendar.Date) planning.Room, error) {
 	}
 	return func(until calendar.Date) planning.Room {
 		days := time.Duration(0)
-		until = min(until, s.Today()+mostDaysOfRoom)
+		until = min(max(until, s.Today()), s.Today()+mostDaysOfRoom) // what is late already has today
 		for d := s.Today(); d <= until; d++ {
 			if s.Days.IsWorkday(d) {
 				days++

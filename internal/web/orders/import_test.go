@@ -25,7 +25,7 @@ func TestImportByUpload(t *testing.T) {
 	files["orders.csv"] = strings.Replace(files["orders.csv"], "P-13.5,25.5,B3", "P-13.7,25.5,<b>", 1)
 	files["wires.csv"] = strings.Replace(files["wires.csv"], ",round,", ",oval,", 1)
 	for _, do := range []string{"check", "import"} {
-		upload(t, v, do, files).Wants(t, 422, []string{"things are wrong, so nothing was imported", `<th scope="row">3</th>`, `<td class="at-fault">P-13.7</td>`, `<td class="at-fault">oval</td>`, "recipe: ", "&lt;b&gt;"}, []string{"<b>"})
+		upload(t, v, do, files).Wants(t, 422, []string{"things are wrong, so nothing was imported", "Line 3<", `<div class="at-fault"><dt>recipe</dt><dd>P-13.7</dd>`, `<dt>section</dt><dd>oval</dd>`, "recipe: ", "&lt;b&gt;"}, []string{"<b>"})
 	}
 	v.Get("/orders?show=all").Wants(t, 200, []string{"No order yet"}, nil)
 

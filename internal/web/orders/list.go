@@ -82,7 +82,7 @@ func (p place) list(r *page.Request) (page.Reply, error) {
 }
 
 // mostNamed bounds the orders that the answer names.
-const mostNamed = 5
+const mostNamed = 3
 
 // answer says how many of the open orders are at risk, and names the first.
 func answer(open, risky []workshop.OrderStand) string {
@@ -156,7 +156,11 @@ func orderList(r *page.Request, shown view, list []workshop.OrderStand) page.Spe
 				Compare: func(a, b workshop.OrderStand) int { return cmp.Compare(rank(a.Order.Status), rank(b.Order.Status)) }},
 			{Key: "strings", Head: "Strings", Number: true, Cell: func(o workshop.OrderStand) page.Cell {
 				c := page.Text(u.Count(o.Order.StringCount()))
-				if o.Left > 0 && o.Order.Open() {
+				switch all := o.Order.StringCount(); {
+				case !o.Order.Open() || o.Left == all:
+				case o.Left == 0:
+					c.Note = "all planned"
+				default:
 					c.Note = u.Count(o.Left) + " to plan"
 				}
 				return c

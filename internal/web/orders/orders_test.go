@@ -43,7 +43,7 @@ func TestEntryWorksOut(t *testing.T) {
 	v.Get("/new-order").Wants(t, 200, []string{`hx-target="#takes"`, `value="2026-03-02"`, "harbour-6, 6 strings", `<option value="P-10.5">10.5`}, nil)
 	form := written("harbour-6")
 	htmx := map[string]string{"HX-Request": "true", "HX-Target": "takes"}
-	v.Do("POST", "/new-order", form, htmx).Wants(t, 200, []string{`id="takes"`, "12 strings", "The set pulls", "Of breaking", "suggested price", "Free by Fri 20 Mar"}, []string{"<html", "Customer"})
+	v.Do("POST", "/new-order", form, htmx).Wants(t, 200, []string{`id="takes"`, "12 strings", "The set pulls", "of the breaking load", "suggested price", "Free by Fri 20 Mar"}, []string{"<html", "Customer"})
 	form.Set("do", "work")
 	v.Post("/new-order", form).Wants(t, 200, []string{"<html", "12 strings", "Ada &amp; Bo"}, []string{`id="faults"`})
 

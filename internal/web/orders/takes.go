@@ -4,10 +4,12 @@ import (
 	"fmt"
 	"net/http"
 	"slices"
+	"strconv"
 	"strings"
 
 	"windingroom/internal/estimate"
 	"windingroom/internal/measure"
+	"windingroom/internal/money"
 	"windingroom/internal/order"
 	"windingroom/internal/problem"
 	"windingroom/internal/requirements"
@@ -61,7 +63,7 @@ func (p place) takes(r *page.Request, story workshop.OrderStory, kept bool) (tak
 		}
 		v.Lines = append(v.Lines, line)
 	}
-	v.Wires = page.Plain("wires", "Wire for the strings that are still to be made", wireColumns(r, story, kept), story.Wires)
+	v.Wires = page.Plain("wires", "Wire it takes", wireColumns(r, story, kept), story.Wires)
 	u := r.Units()
 	for _, s := range story.Shortages {
 		others := slices.DeleteFunc(page.Texts(s.Orders), func(code string) bool { return code == string(story.Order.Code) })
@@ -126,46 +128,44 @@ func cost(a setwork.PriceAnswer) string {
 	if a.WireCost == nil || a.Price == nil {
 		return ""
 	}
-	return fmt.Sprintf("One set: wire %.2f, labour %.2f, suggested price %.2f %s", *a.WireCost, a.LabourCost, *a.Price, a.Currency)
+	c := money.Currency(a.Currency)
+	text := func(amount float64) string { return strconv.FormatFloat(amount, 'f', c.Decimals(), 64) }
+	return fmt.Sprintf("One set: wire %s, labour %s, suggested price %s %s", text(*a.WireCost), text(a.LabourCost), text(*a.Price), c)
 }
 
 func stringColumns(r *page.Request, kept bool) []page.Column[stringRow] {
 	u := r.Units()
-	pulled := func(head string, text func(*setwork.TensionString) string) page.Column[stringRow] {
-		return page.Column[stringRow]{Head: head, Number: true, Cell: func(s stringRow) page.Cell {
-			if s.pull == nil {
-				return page.Text("–")
-			}
-			return page.Text(text(s.pull))
-		}}
-	}
 	counted := func(head string, n func(stringRow) int) page.Column[stringRow] {
 		return page.Column[stringRow]{Head: head, Number: true, Cell: func(s stringRow) page.Cell { return page.Text(u.Count(n(s))) }}
 	}
 	all := []page.Column[stringRow]{
 		{Head: "String", Number: true, Cell: func(s stringRow) page.Cell { return page.Text(u.Count(s.Position)) }},
-		{Head: "Recipe", Cell: func(s stringRow) page.Cell { return page.Code(string(s.Recipe), "") }},
-		pulled("Gauge", func(t *setwork.TensionString) string {
-			size, err := measure.SizeFromThou(t.GaugeThou)
-			if err != nil {
-				return "–"
+		{Head: "Recipe, gauge", Cell: func(s stringRow) page.Cell {
+			c := page.Code(string(s.Recipe), "")
+			if s.pull == nil {
+				return c
 			}
-			return u.Size(size).String()
-		}),
-		{Head: "Scale", Number: true, Cell: func(s stringRow) page.Cell { return page.Text(u.Scale(s.Scale).String()) }},
-		{Head: "Pitch", Cell: func(s stringRow) page.Cell { return page.Text(s.Pitch) }},
-		pulled("Tension", func(t *setwork.TensionString) string { return u.Tension(measure.Force(t.TensionN)).String() }),
-		pulled("Of breaking", func(t *setwork.TensionString) string {
-			if t.BreakingShare == nil {
-				return "–"
+			if size, err := measure.SizeFromThou(s.pull.GaugeThou); err == nil {
+				c.Note = u.Size(size).String()
 			}
-			return u.Percent(*t.BreakingShare).String()
-		}),
+			return c
+		}},
+		{Head: "Pitch, scale", Cell: func(s stringRow) page.Cell { return page.Cell{Text: s.Pitch, Note: u.Scale(s.Scale).String()} }},
+		{Head: "Tension", Number: true, Cell: func(s stringRow) page.Cell {
+			if s.pull == nil {
+				return page.Text("–")
+			}
+			c := page.Text(u.Tension(measure.Force(s.pull.TensionN)).String())
+			if s.pull.BreakingShare != nil {
+				c.Note = u.Percent(*s.pull.BreakingShare).String()
+			}
+			return c
+		}},
 	}
 	if !kept {
 		return append(all, counted("To make", func(s stringRow) int { return s.left }))
 	}
-	return append(all, counted("Ordered", func(s stringRow) int { return s.ordered }), counted("Good", func(s stringRow) int { return s.good }),
+	return append(all, counted("Good", func(s stringRow) int { return s.good }),
 		counted("In batches", func(s stringRow) int { return s.open }), counted("To plan", func(s stringRow) int { return s.left }))
 }
 
@@ -195,7 +195,7 @@ func wireColumns(r *page.Request, story workshop.OrderStory, kept bool) []page.C
 		page.Column[workshop.OrderWire]{Head: "All there from", Cell: func(w workshop.OrderWire) page.Cell {
 			switch {
 			case w.From.IsZero():
-				return page.Cell{Tags: []page.Tag{{Text: "nothing on its way", Tone: page.Wrong}}}
+				return page.Cell{Tags: []page.Tag{{Text: "none coming", Tone: page.Wrong}}}
 			case w.From <= r.Site.Today():
 				return page.Text("now")
 			}
