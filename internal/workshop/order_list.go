@@ -15,7 +15,7 @@ import (
 	"windingroom/internal/requirements"
 )
 
-// OrderStand is an order with how it stands.
+// OrderStand is an order with how it stands. The day it is due is the one that it is held to: a later one where the shop promised that.
 type OrderStand struct {
 	Order  order.Order
 	Left   int                 // strings in no released batch and not wound; of an order that is not open none
@@ -83,11 +83,11 @@ func (s *Shop) stand(r Reader, list []OrderStand) error {
 		if !o.Order.Open() {
 			continue
 		}
-		o.Left, o.Late, o.NoTime = left[o.Order.Code], o.Order.DueOn < s.Today(), slices.Contains(late, o.Order.Code)
+		o.Left, o.Late, o.NoTime = left[o.Order.Code], o.Order.HeldTo() < s.Today(), slices.Contains(late, o.Order.Code)
 		for _, w := range short {
 			switch {
 			case !w.HoldsUp(o.Order.Code):
-			case wire[w.Wire].Balance(o.Order.DueOn) < 0:
+			case wire[w.Wire].Balance(o.Order.HeldTo()) < 0:
 				o.Short = append(o.Short, w.Wire)
 			default:
 				o.Waits = append(o.Waits, w.Wire)

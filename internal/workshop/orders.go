@@ -41,12 +41,12 @@ func (s *Shop) Order(ctx context.Context, code order.Code) (OrderStory, error) {
 	var story OrderStory
 	var q question
 	err := s.Store.Read(ctx, func(r Reader) (err error) {
-		if story, err = s.storyOf(r, code); err == nil && promisable(story.Order) {
+		if story, err = s.storyOf(r, code); err == nil && promisable(story.Order) && !withoutDay(ctx) {
 			q, err = s.ask(r, story.Order)
 		}
 		return err
 	})
-	if err != nil || !promisable(story.Order) {
+	if err != nil || !promisable(story.Order) || withoutDay(ctx) {
 		return story, err
 	}
 	answer, err := q.room.Promise(q.asked)

@@ -26,20 +26,34 @@ type PromiseDay struct {
 // PromiseOf finds the earliest day for an order that is not wound yet, and what would make it earlier; ErrNotFound when there is
 // none. Nothing is kept. Everyone in the shop may see it.
 func (s *Shop) PromiseOf(ctx context.Context, code order.Code) (PromiseDay, error) {
-	return s.promiseDay(ctx, func(r Reader) (order.Order, error) { return r.Order(code) })
+	return s.promiseDay(ctx, true, func(r Reader) (order.Order, error) { return r.Order(code) })
+}
+
+// FirstDayOf is PromiseOf without what would make the day earlier, which takes many times as long to find.
+func (s *Shop) FirstDayOf(ctx context.Context, code order.Code) (PromiseDay, error) {
+	return s.promiseDay(ctx, false, func(r Reader) (order.Order, error) { return r.Order(code) })
+}
+
+// FirstDayFor is PromiseFor without what would make the day earlier.
+func (s *Shop) FirstDayFor(ctx context.Context, form intake.OrderForm) (PromiseDay, error) {
+	return s.promiseDay(ctx, false, asDraft(form))
 }
 
 // PromiseFor finds the same for an order that the shop does not have, without keeping it. The error is intake.Problems where
 // fields are wrong. Everyone in the shop may ask.
 func (s *Shop) PromiseFor(ctx context.Context, form intake.OrderForm) (PromiseDay, error) {
-	return s.promiseDay(ctx, func(r Reader) (order.Order, error) {
+	return s.promiseDay(ctx, true, asDraft(form))
+}
+
+func asDraft(form intake.OrderForm) func(Reader) (order.Order, error) {
+	return func(r Reader) (order.Order, error) {
 		o, err := readOrder(r, form)
 		o.Status = order.Draft
 		return o, err
-	})
+	}
 }
 
-func (s *Shop) promiseDay(ctx context.Context, find func(Reader) (order.Order, error)) (PromiseDay, error) {
+func (s *Shop) promiseDay(ctx context.Context, ways bool, find func(Reader) (order.Order, error)) (PromiseDay, error) {
 	if _, err := allow(ctx, "seeing orders", Roles()...); err != nil {
 		return PromiseDay{}, err
 	}
@@ -54,11 +68,21 @@ func (s *Shop) promiseDay(ctx context.Context, find func(Reader) (order.Order, e
 	if err != nil {
 		return day, err
 	}
-	if day.Answer, err = q.room.Promise(q.asked); err == nil {
+	if day.Answer, err = q.room.Promise(q.asked); err == nil && ways {
 		day.Earlier, err = q.room.Earlier(q.asked, day.Answer, s.Today(), q.lead)
 	}
 	return day, err
 }
+
+type withoutDayKey struct{}
+
+// WithoutDay asks that what is told of an order leaves its earliest day aside, which takes long to find. An order that is confirmed is held
+// to its day all the same.
+func WithoutDay(ctx context.Context) context.Context {
+	return context.WithValue(ctx, withoutDayKey{}, true)
+}
+
+func withoutDay(ctx context.Context) bool { return ctx.Value(withoutDayKey{}) != nil }
 
 // promisable says whether an order still wants a day.
 func promisable(o order.Order) bool { return o.Status == order.Draft || o.Open() }

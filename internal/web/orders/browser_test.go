@@ -42,6 +42,9 @@ func TestOrdersInBrowser(t *testing.T) {
 	b.Click(".noting button", "#history-rows table")
 	b.Click(".ask:has(.danger) summary", ".ask[open] button.danger")
 	b.Check("order-story")
+	b.Click("a[href$='/day']", "a[href='/orders/O-26-161']")
+	b.Check("order-day")
+	b.Click("a[href='/orders/O-26-161']", "#told")
 	b.PDF("order-story", "A4")
 	b.Click(".tabs a[href='/import']", "#files")
 	file := filepath.Join(t.TempDir(), "orders.csv")
@@ -66,5 +69,6 @@ func TestOrdersWithoutJavaScript(t *testing.T) {
 	b.See("#takes table")
 	b.Type("#f-due_on", "03302026")
 	b.Click("button[value='draft']", "form[action$='/confirm'] button")
-	b.Click("form[action$='/confirm'] button", ".notice")
+	b.Click(".ask:has(.danger) summary", ".ask[open] button.danger")
+	b.Click(".ask[open] button.danger", "#history-rows tbody tr:nth-child(2)")
 }

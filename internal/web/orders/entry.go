@@ -54,6 +54,7 @@ type resultView struct {
 	Wait   bool // what it says is to be looked at
 	Takes  takesView
 	Unread []string
+	Day    string // that can be promised, and why that one; empty where nobody asked
 }
 
 func (p place) newForm(r *page.Request) (page.Reply, error) {
@@ -66,7 +67,7 @@ func (p place) newForm(r *page.Request) (page.Reply, error) {
 }
 
 func (p place) changeForm(r *page.Request) (page.Reply, error) {
-	story, err := p.shop.Order(r.Ctx(), order.Code(r.Param("order")))
+	story, err := p.shop.Order(workshop.WithoutDay(r.Ctx()), order.Code(r.Param("order")))
 	if err != nil {
 		return page.Reply{}, err
 	}
@@ -87,6 +88,7 @@ type entry struct {
 	focus   string     // field that was just added
 	typed   bool       // faults show only where something was typed
 	quiet   bool       // the faults stand there already
+	day     string     // what was found of the day it can be wound by
 }
 
 func (p place) add(r *page.Request) (page.Reply, error) { return p.typed(r, "") }
@@ -113,6 +115,10 @@ func (p place) typed(r *page.Request, of order.Code) (page.Reply, error) {
 	switch do {
 	case "draft", "confirm", "change":
 		return p.keep(r, e, do)
+	case "day":
+		if e, err = p.findDay(r, e); err != nil {
+			return page.Reply{}, err
+		}
 	case "line", "string", "drop", "spell":
 		e.focus = e.written.edit(do, at, choices, r.Units())
 		e.form = page.NewForm(e.written.values())
@@ -127,9 +133,9 @@ func (p place) keep(r *page.Request, e entry, do string) (page.Reply, error) {
 	var err error
 	if e.form.OK() {
 		if do == "change" {
-			story, err = p.shop.ChangeOrder(r.Ctx(), e.of, form)
+			story, err = p.shop.ChangeOrder(workshop.WithoutDay(r.Ctx()), e.of, form)
 		} else {
-			story, err = p.shop.AddOrder(r.Ctx(), form, do == "confirm")
+			story, err = p.shop.AddOrder(workshop.WithoutDay(r.Ctx()), form, do == "confirm")
 		}
 	}
 	if e.form.OK() && err == nil {
@@ -137,7 +143,7 @@ func (p place) keep(r *page.Request, e entry, do string) (page.Reply, error) {
 		said := page.Done(string(code) + " is kept as a draft. It takes no wire until it is confirmed.")
 		switch do {
 		case "confirm":
-			said = confirmed(story)
+			said = confirmed(r, story)
 		case "change":
 			said = page.Done(string(code) + " is changed.")
 		}
@@ -159,6 +165,26 @@ func (p place) keep(r *page.Request, e entry, do string) (page.Reply, error) {
 	}
 	e.quiet = true
 	return p.showEntry(r, e, page.Refused)
+}
+
+// findDay looks for the day that could be promised for what is typed, all of which it needs for that.
+func (p place) findDay(r *page.Request, e entry) (entry, error) {
+	form, rows := e.written.ask(e.form, r.Units())
+	if !e.form.OK() {
+		return e, nil
+	}
+	day, err := p.shop.FirstDayFor(r.Ctx(), form)
+	var problems intake.Problems
+	switch {
+	case errors.As(err, &problems):
+		mark(e.form, rows, problems, false)
+		e.quiet = true
+	case err != nil:
+		return e, err
+	default:
+		e.day = page.Sentence(found(r, day)) + " " + page.Sentence(why(r.Units(), day.Answer))
+	}
+	return e, nil
 }
 
 func (p place) showEntry(r *page.Request, e entry, as func(*template.Template, any) page.Reply) (page.Reply, error) {
@@ -240,6 +266,7 @@ func setOptions(c workshop.OrderChoices) []page.Option {
 // result works out what is typed so far.
 func (p place) result(r *page.Request, e *entry) (v resultView, err error) {
 	form, rows := e.written.ask(e.form, r.Units())
+	v.Day = e.day
 	story, unread, err := p.shop.WouldTake(r.Ctx(), form)
 	if err != nil {
 		return v, err

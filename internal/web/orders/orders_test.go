@@ -71,28 +71,42 @@ func TestEntryChangesItsRows(t *testing.T) {
 	}
 }
 
+// scarceShop is a small shop with little wire.
+func scarceShop(t *testing.T) *workshop.Shop {
+	t.Helper()
+	shop := testkit.Shop(t)
+	if _, err := shop.Import(testkit.As(t.Context(), workshop.Owner), testkit.ScarceShop, false); err != nil {
+		t.Fatal(err)
+	}
+	return shop
+}
+
+// custom is a form of one custom set of the scarce shop.
+func custom(more ...string) url.Values {
+	return written("", append([]string{"l0-s0-position", "1", "l0-s0-recipe", "P-10", "l0-s0-scale", "25", "l0-s0-pitch", "E4", "l0-s1-position", "2", "l0-s1-recipe", "W-42.5", "l0-s1-scale", "", "l0-s1-pitch", "E2"}, more...)...)
+}
+
 func TestAnOrdersLife(t *testing.T) {
-	shop := testkit.ScenarioShop(t)
-	site := visit.Open(t, shop)
+	site := visit.Open(t, scarceShop(t))
 	v := site.As(t, workshop.Lead)
-	form := written("harbour-6", "do", "draft")
+	form := custom("do", "draft")
 	if p := v.Post("/new-order", form); p.Status != http.StatusSeeOther || p.To() != "/orders/K-1" {
 		t.Fatalf("kept: %d to %q: %.2000s", p.Status, p.To(), p.Body)
 	}
-	v.Get("/orders/K-1").Wants(t, 200, []string{"K-1 is kept as a draft", "A draft, due Fri 20 Mar 2026: 12 strings", "takes no wire until it is confirmed", "add order", "test lead", "Confirm", "Cancel the order"}, []string{"Held for it", ">Pack"})
-	again := written("harbour-6", "do", "draft", "customer", "another")
+	v.Get("/orders/K-1").Wants(t, 200, []string{"K-1 is kept as a draft", "A draft, due Fri 20 Mar 2026: 4 strings", "takes no wire until it is confirmed", "add order", "test lead", "Confirm", "Cancel the order"}, []string{"Held for it", ">Pack"})
+	again := custom("do", "draft", "customer", "another")
 	v.Post("/new-order", again).Wants(t, 422, []string{"is another order&#39;s code already", `value="another"`}, nil)
 
-	v.Get("/orders/K-1/change").Wants(t, 200, []string{"Change K-1", `value="Ada &amp; Bo"`, `<option value="harbour-6" selected>`, "12 strings"}, []string{`name="order"`})
-	form = written("harbour-6", "do", "change", "l0-quantity", "3")
+	v.Get("/orders/K-1/change").Wants(t, 200, []string{"Change K-1", `value="Ada &amp; Bo"`, `name="l0-s1-recipe" value="W-42.5"`, "4 strings"}, []string{`name="order"`})
+	form = custom("do", "change", "l0-quantity", "3")
 	if p := v.Post("/orders/K-1/change", form); p.To() != "/orders/K-1" {
 		t.Fatalf("changed: %d %.2000s", p.Status, p.Body)
 	}
-	v.Get("/orders/K-1").Wants(t, 200, []string{"K-1 is changed", "18 strings"}, nil)
+	v.Get("/orders/K-1").Wants(t, 200, []string{"K-1 is changed", "6 strings"}, nil)
 	v.Post("/orders/K-1/confirm", nil)
-	v.Get("/orders/K-1").Wants(t, 200, []string{"K-1 is confirmed", "Held for it", "0 of 18 strings wound, due Fri 20 Mar", "confirm order"}, []string{">Confirm<", "Pack it short"})
+	v.Get("/orders/K-1").Wants(t, 200, []string{"K-1 is confirmed, and its wire is held for it. It is promised for", "Promised for", "promise order", "Held for it", "0 of 6 strings wound, due Fri 20 Mar", "confirm order"}, []string{">Confirm<", "Pack it short"})
 	v.Post("/orders/K-1/ship", nil)
-	v.Get("/orders/K-1").Wants(t, 200, []string{"notice wrong", "none of its 18 strings is wound"}, nil)
+	v.Get("/orders/K-1").Wants(t, 200, []string{"notice wrong", "none of its 6 strings is wound"}, nil)
 
 	v.Post("/orders/K-1/notes", url.Values{"note": {" "}}).Wants(t, 422, []string{`id="f-note-wrong"`}, nil)
 	for range 2 {
@@ -102,19 +116,29 @@ func TestAnOrdersLife(t *testing.T) {
 		t.Errorf("the note stands %d times", n)
 	}
 
+	v.Get("/orders/K-1/day").Wants(t, 200, []string{"It can be wound by ", "in time for Fri 20 Mar", "Sure to", "Nothing stands in the way"}, []string{">Promise "})
+	v.Get("/orders/K-1/day?ways=yes").Wants(t, 200, []string{"It can be wound by "}, []string{"What would make it earlier?"})
+	v.Post("/orders/K-1/day", nil)
+	v.Get("/orders/K-1").Wants(t, 200, []string{"K-1 is promised for Fri 20 Mar 2026"}, nil)
+	v.Post("/new-order", custom("order", "K-2", "do", "day", "l0-quantity", "90")).Wants(t, 200, []string{`id="day">No day can be promised as things are. Wire decides: `}, []string{`id="faults"`})
+	v.Post("/new-order", custom("order", "K-2", "do", "day", "customer", "")).Wants(t, 200, []string{`id="f-customer-wrong"`, `id="faults"`}, []string{`id="day"`})
+
 	w := site.As(t, workshop.Winder)
 	w.Get("/orders/K-1").Wants(t, 200, []string{"A lead or an owner confirms", "The set pulls"}, []string{"suggested price", "Cancel the order", "/change"})
 	w.Post("/orders/K-1/cancel", nil)
 	w.Get("/orders/K-1").Wants(t, 200, []string{"notice wrong", "needs the role lead or owner"}, nil)
 	w.Get("/new-order").Wants(t, 200, []string{"What would it take?", "a lead or an owner takes orders in", `name="due_on"`}, []string{`name="customer"`, "Keep as a draft"})
-	w.Do("POST", "/new-order", written("harbour-6"), nil).Wants(t, 200, []string{"12 strings"}, []string{"suggested price"})
-	w.Post("/new-order", written("harbour-6", "order", "K-2", "do", "confirm")).Wants(t, 403, []string{"lead or owner"}, nil)
-	w.Post("/orders/K-1/change", written("harbour-6", "do", "change")).Wants(t, 403, []string{"lead or owner"}, nil)
+	w.Do("POST", "/new-order", custom(), nil).Wants(t, 200, []string{"4 strings"}, []string{"suggested price"})
+	w.Post("/new-order", custom("order", "K-2", "do", "confirm")).Wants(t, 403, []string{"lead or owner"}, nil)
+	w.Post("/orders/K-1/change", custom("do", "change")).Wants(t, 403, []string{"lead or owner"}, nil)
 
 	v.Post("/orders/K-1/cancel", url.Values{"reason": {"called off"}})
-	v.Get("/orders/K-1").Wants(t, 200, []string{"K-1 is cancelled", "Cancelled, with 0 of 18", "called off"}, []string{"Cancel the order", "/change"})
+	v.Get("/orders/K-1").Wants(t, 200, []string{"K-1 is cancelled", "Cancelled, with 0 of 6", "called off"}, []string{"Cancel the order", "/change"})
 	v.Post("/orders/K-1/confirm", nil)
 	v.Get("/orders/K-1").Wants(t, 200, []string{"notice wrong", "cannot be confirmed"}, nil)
+	v.Get("/orders/K-1/day").Wants(t, 409, []string{"takes no promise"}, nil)
+	w.Post("/orders/K-1/day", nil)
+	w.Get("/orders/K-1").Wants(t, 200, []string{"notice wrong", "lead or owner"}, nil)
 	v.Get("/orders/none").Wants(t, 404, []string{"Not found"}, nil)
 	v.Post("/orders/none/confirm", nil).Wants(t, 404, nil, nil)
 	v.Post("/orders/none/notes", url.Values{"note": {"x"}}).Wants(t, 404, nil, nil)

@@ -33,6 +33,11 @@ type Shop interface {
 	ShipOrder(ctx context.Context, code order.Code, reason string) (workshop.OrderStory, error)
 	NoteOrder(ctx context.Context, code order.Code, text string) error
 
+	PromiseOf(context.Context, order.Code) (workshop.PromiseDay, error)
+	FirstDayOf(context.Context, order.Code) (workshop.PromiseDay, error)
+	FirstDayFor(context.Context, intake.OrderForm) (workshop.PromiseDay, error)
+	HoldPromise(context.Context, order.Code) (workshop.OrderStory, error)
+
 	Import(ctx context.Context, folder fs.FS, checkOnly bool) (workshop.ImportReport, error)
 }
 
@@ -49,6 +54,8 @@ func Register(site *page.Site, g gin.IRouter, shop Shop) {
 	r.Post("/orders/:order/ship", p.ship)
 	r.Post("/orders/:order/cancel", p.cancel)
 	r.Post("/orders/:order/notes", p.note)
+	r.Get("/orders/:order/day", p.day)
+	r.Post("/orders/:order/day", p.hold)
 	r.Get("/orders/:order/change", p.changeForm)
 	r.Post("/orders/:order/change", p.change)
 
@@ -64,6 +71,7 @@ var files embed.FS
 var (
 	listTemplate   = page.Parse(files, "templates/list.html")
 	storyTemplate  = page.Parse(files, "templates/story.html", "templates/takes.html")
+	dayTemplate    = page.Parse(files, "templates/day.html")
 	entryTemplate  = page.Parse(files, "templates/entry.html", "templates/takes.html")
 	importTemplate = page.Parse(files, "templates/import.html")
 )

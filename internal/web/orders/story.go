@@ -43,7 +43,7 @@ func (p place) story(r *page.Request) (page.Reply, error) {
 }
 
 func (p place) showStory(r *page.Request, code order.Code, f *page.Form, as func(*template.Template, any) page.Reply) (page.Reply, error) {
-	story, err := p.shop.Order(r.Ctx(), code)
+	story, err := p.shop.Order(workshop.WithoutDay(r.Ctx()), code)
 	if err != nil {
 		return page.Reply{}, err
 	}
@@ -112,11 +112,19 @@ func holdUp(story workshop.OrderStory) string {
 func facts(r *page.Request, story workshop.OrderStory) []page.Fact {
 	o, u := story.Order, r.Units()
 	due := page.Fact{Term: "Due", Text: u.Date(o.DueOn)}
-	if o.Open() && o.DueOn < r.Site.Today() {
+	if o.Open() && o.HeldTo() < r.Site.Today() {
 		due.Tone = page.Wrong
 	}
-	return []page.Fact{{Term: "State", Text: string(o.Status)}, {Term: "Customer", Text: o.Customer, Href: listPath(o.Customer)}, {Term: "Ordered", Text: u.Date(o.OrderedOn)}, due,
+	all := []page.Fact{{Term: "State", Text: string(o.Status)}, {Term: "Customer", Text: o.Customer, Href: listPath(o.Customer)}, {Term: "Ordered", Text: u.Date(o.OrderedOn)}, due,
 		{Term: "Strings", Text: u.Count(o.StringCount())}}
+	if !o.PromisedOn.IsZero() {
+		promised := page.Fact{Term: "Promised for", Text: u.Date(o.PromisedOn)}
+		if o.PromisedOn > o.DueOn {
+			promised.Tone = page.Wait
+		}
+		all = append(all, promised)
+	}
+	return all
 }
 
 // acts offers what the person may do with the order as it stands.
@@ -139,6 +147,9 @@ func (v *storyPage) acts(r *page.Request, story workshop.OrderStory, f *page.For
 	}
 	if lead && (o.Status == order.Draft || o.Open()) {
 		v.Actions = append(v.Actions, page.Link("Change", at+"/change"))
+	}
+	if o.Status == order.Draft || o.Open() {
+		v.Actions = append(v.Actions, page.Link("Find its day", at+"/day").As("quiet"))
 	}
 	if sends && o.Open() && len(story.Good) > 0 {
 		v.Reasons = append(v.Reasons, reasonForm{Text: "Pack it short", To: at + "/pack", Say: "It goes with the strings that are wound, and wants no more.",
@@ -217,17 +228,20 @@ func historyColumns(r *page.Request) []page.Column[workshop.AuditEntry] {
 
 func (p place) confirm(r *page.Request) (page.Reply, error) {
 	code := order.Code(r.Param("order"))
-	story, err := p.shop.ConfirmOrder(r.Ctx(), code)
-	return p.done(r, code, confirmed(story), err)
+	story, err := p.shop.ConfirmOrder(workshop.WithoutDay(r.Ctx()), code)
+	return p.done(r, code, confirmed(r, story), err)
 }
 
 // confirmed says what a confirmed order has of its wire.
-func confirmed(story workshop.OrderStory) page.Notice {
-	code := string(story.Order.Code)
-	if lacks := short(story.Wires); lacks != "" {
-		return page.Notice{Tone: page.Wait, Text: code + " is confirmed. It is short of " + lacks + "."}
+func confirmed(r *page.Request, story workshop.OrderStory) page.Notice {
+	code, promised := string(story.Order.Code), ""
+	if on := story.Order.PromisedOn; !on.IsZero() {
+		promised = " It is promised for " + r.Units().Date(on) + "."
 	}
-	return page.Done(code + " is confirmed, and its wire is held for it.")
+	if lacks := short(story.Wires); lacks != "" {
+		return page.Notice{Tone: page.Wait, Text: code + " is confirmed. It is short of " + lacks + "." + promised}
+	}
+	return page.Done(code + " is confirmed, and its wire is held for it." + promised)
 }
 
 func (p place) pack(r *page.Request) (page.Reply, error) {
@@ -247,7 +261,7 @@ func (p place) act(r *page.Request, do func(context.Context, order.Code, string)
 		return page.Reply{}, err
 	}
 	code := order.Code(r.Param("order"))
-	story, err := do(r.Ctx(), code, f.Get("reason"))
+	story, err := do(workshop.WithoutDay(r.Ctx()), code, f.Get("reason"))
 	return p.done(r, code, page.Done(string(story.Order.Code)+" "+did+"."), err)
 }
 
