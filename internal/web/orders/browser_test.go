@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/chromedp/chromedp"
 
@@ -37,14 +38,11 @@ func TestOrdersInBrowser(t *testing.T) {
 	visit.Ask[string](b, `document.querySelector("#f-due_on").value = "2026-03-30"`)
 	b.Click("button[value='spell 0']", "#f-l0-s5-recipe")
 	b.Check("order-custom")
-	b.Click("button[value='confirm']", "#told")
+	b.Click("button[value='draft']", "#told")
 	b.Type("#f-note", "calls on Friday")
 	b.Click(".noting button", "#history-rows table")
 	b.Click(".ask:has(.danger) summary", ".ask[open] button.danger")
 	b.Check("order-story")
-	b.Click("a[href$='/day']", "a[href='/orders/O-26-161']")
-	b.Check("order-day")
-	b.Click("a[href='/orders/O-26-161']", "#told")
 	b.PDF("order-story", "A4")
 	b.Click(".tabs a[href='/import']", "#files")
 	file := filepath.Join(t.TempDir(), "orders.csv")
@@ -57,18 +55,48 @@ func TestOrdersInBrowser(t *testing.T) {
 	b.Check("import-bad")
 }
 
-// TestOrdersWithoutJavaScript takes an order in by forms alone.
+// TestOrdersWithoutJavaScript takes an order in by forms alone, confirms it, winds it and sends it.
 func TestOrdersWithoutJavaScript(t *testing.T) {
-	b := visit.Open(t, testkit.ScenarioShop(t)).BrowseAs(t, workshop.Lead)
+	shop := scarceShop(t)
+	b := visit.Open(t, shop).BrowseAs(t, workshop.Lead)
+	b.Go("/new-order")
 	b.WithoutJavaScript()
 	b.Go("/new-order")
+	b.Type("#f-order", "K-1")
 	b.Type("#f-customer", "Reed Pier Hire")
-	b.Type("#f-l0-s0-recipe", "P-10.5")
+	b.Type("#f-l0-s0-recipe", "P-10")
 	b.Type("#f-l0-s0-scale", "25.5")
 	b.Type("#f-l0-s0-pitch", "E4\n") // the return key works it out
 	b.See("#takes table")
 	b.Type("#f-due_on", "03302026")
 	b.Click("button[value='draft']", "form[action$='/confirm'] button")
-	b.Click(".ask:has(.danger) summary", ".ask[open] button.danger")
-	b.Click(".ask[open] button.danger", "#history-rows tbody tr:nth-child(2)")
+	b.Click("a[href$='/day']", "a[href='/orders/K-1']")
+	b.Check("order-day")
+	b.Click("a[href='/orders/K-1']", "#told")
+	b.Click("form[action$='/confirm'] button", ".notice")
+	wind(t, shop)
+	b.Go("/orders/K-1")
+	b.Check("order-wound")
+	b.Click("form[action$='/pack'] button", ".notice")
+	b.Click("form[action$='/ship'] button", ".notice")
+}
+
+// wind plans and releases the shop's day, and winds all of it.
+func wind(t *testing.T, shop *workshop.Shop) {
+	t.Helper()
+	ctx := testkit.As(t.Context(), workshop.Owner)
+	if _, err := shop.ProposeDay(ctx, testkit.Day(t)); err != nil {
+		t.Fatal(err)
+	}
+	day, err := shop.ReleaseDay(ctx, testkit.Day(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, m := range day.Machines {
+		for _, w := range m.Batches {
+			if _, err := shop.PostResult(ctx, workshop.ResultForm{Batch: w.Code, Good: w.ToWind, Minutes: 5 * time.Minute, Person: "Ines"}); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
 }

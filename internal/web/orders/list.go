@@ -3,7 +3,6 @@ package orders
 import (
 	"cmp"
 	"fmt"
-	"net/url"
 	"slices"
 	"strings"
 
@@ -264,8 +263,3 @@ func grade(o workshop.OrderStand) int {
 var life = []order.Status{order.Draft, order.Confirmed, order.Planned, order.Wound, order.Packed, order.Shipped, order.Cancelled}
 
 func rank(s order.Status) int { return slices.Index(life, s) }
-
-// listPath is the address of the orders of one customer, whatever their state.
-func listPath(customer string) string {
-	return "/orders?show=all&customer=" + url.QueryEscape(customer)
-}

@@ -88,9 +88,6 @@ func tabs(r *page.Request, here string) []page.Tab {
 	return all
 }
 
-// orderPath is the address of an order's story.
-func orderPath(code order.Code) string { return "/orders/" + string(code) }
-
 // stateTag says in which state an order is.
 func stateTag(s order.Status) page.Tag {
 	tone := page.Tone("")

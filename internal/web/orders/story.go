@@ -25,6 +25,7 @@ type storyPage struct {
 	Takes   takesView
 	Under   page.Table // released batches
 	Made    page.Table // good strings and their wire
+	Trace   string     // address of the same as a drawing
 	Faults  page.Faults
 	Note    page.Field
 	History page.Table
@@ -60,6 +61,7 @@ func (p place) showStory(r *page.Request, code order.Code, f *page.Form, as func
 	}
 	v.Under = page.Plain("under-way", "Batches that wind for it", batchColumns(r, o), work.Released)
 	v.Made = page.Plain("made", "Good strings, and the wire they were wound from", madeColumns(r), work.Strings)
+	v.Trace = tracePath(o.Code)
 	v.History = page.Plain("history", "Who did what", historyColumns(r), work.History)
 	v.Note = f.Field("note", "Note").Required().Long().Hinted("What the next person should know. It stays, with your name and the time.")
 	v.Faults = f.Said(v.Note)
@@ -171,9 +173,9 @@ func (v *storyPage) acts(r *page.Request, story workshop.OrderStory, f *page.For
 func batchColumns(r *page.Request, o order.Order) []page.Column[batch.Batch] {
 	u := r.Units()
 	return []page.Column[batch.Batch]{
-		{Head: "Batch", Cell: func(b batch.Batch) page.Cell { return page.Code(string(b.Code), "") }},
+		{Head: "Batch", Cell: func(b batch.Batch) page.Cell { return page.Code(string(b.Code), batchPath(b.Code)) }},
 		{Head: "Day", Cell: func(b batch.Batch) page.Cell {
-			return page.Cell{Text: u.Date(b.Date), Href: "/?date=" + b.Date.String()}
+			return page.Cell{Text: u.Date(b.Date), Href: dayPath(b.Date)}
 		}},
 		{Head: "Machine", Cell: func(b batch.Batch) page.Cell { return page.Text(string(b.Machine)) }},
 		{Head: "Recipe", Cell: func(b batch.Batch) page.Cell { return page.Code(string(b.Recipe), "") }},
@@ -202,12 +204,14 @@ func madeColumns(r *page.Request) []page.Column[workshop.TracedString] {
 		{Head: "Line, string", Cell: func(t workshop.TracedString) page.Cell { return page.Text(fmt.Sprintf("%d, %d", t.Line, t.Position)) }},
 		{Head: "Good", Number: true, Cell: func(t workshop.TracedString) page.Cell { return page.Text(u.Count(t.Strings)) }},
 		{Head: "Batch", Cell: func(t workshop.TracedString) page.Cell {
-			return page.Cell{Text: string(t.Batch), Code: true, Note: u.ShortDate(t.WoundOn) + ", " + t.Person}
+			return page.Cell{Text: string(t.Batch), Href: batchPath(t.Batch), Code: true, Note: u.ShortDate(t.WoundOn) + ", " + t.Person}
 		}},
 		{Head: "Spool", Cell: func(t workshop.TracedString) page.Cell {
-			return page.Cell{Text: string(t.Spool), Code: true, Note: string(t.Wire)}
+			return page.Cell{Text: string(t.Spool), Href: spoolPath(t.Spool), Code: true, Note: string(t.Wire)}
 		}},
-		{Head: "Lot", Cell: func(t workshop.TracedString) page.Cell { return page.Cell{Text: t.Lot, Code: true, Note: t.Supplier} }},
+		{Head: "Lot", Cell: func(t workshop.TracedString) page.Cell {
+			return page.Cell{Text: t.Lot, Href: lotPath(t.Lot), Code: true, Note: t.Supplier}
+		}},
 		{Head: "Wire, at most", Number: true, Cell: func(t workshop.TracedString) page.Cell { return page.Text(u.Mass(t.Mass()).String()) }},
 	}
 }

@@ -173,7 +173,7 @@ func wireColumns(r *page.Request, story workshop.OrderStory, kept bool) []page.C
 	u := r.Units()
 	by := max(story.Order.DueOn, r.Site.Today())
 	all := []page.Column[workshop.OrderWire]{
-		{Head: "Wire", Cell: func(w workshop.OrderWire) page.Cell { return page.Code(string(w.Wire), "") }},
+		{Head: "Wire", Cell: func(w workshop.OrderWire) page.Cell { return page.Code(string(w.Wire), wirePath(w.Wire)) }},
 		{Head: "Takes", Number: true, Cell: func(w workshop.OrderWire) page.Cell { return page.Text(u.Mass(w.Needed).String()) }},
 	}
 	if kept && story.Order.Open() {
