@@ -52,12 +52,15 @@ func (p place) ahead(r *page.Request) (page.Reply, error) {
 		return page.Reply{}, err
 	}
 	v := aheadPage{Frame: r.Frame("Ten working days ahead"), Date: from.String(), Before: (from - 1).String(), After: (from + 1).String()}
-	completed, late := 0, 0
+	completed, late := 0, map[string]bool{}
 	for _, d := range days {
-		completed, late = completed+len(d.Completed), late+len(d.Late)
+		completed += len(d.Completed)
+		for _, code := range page.Texts(d.Late) {
+			late[code] = true
+		}
 		v.Days = append(v.Days, newAheadDay(r.Units(), d))
 	}
-	v.Head = page.Head{Place: "Ahead", Answer: aheadAnswer(len(days), completed, late), Note: "As the orders of now would be planned, each day on what the one before leaves, with the wire that is due to arrive. Nothing of it is kept or allocated."}
+	v.Head = page.Head{Place: "Ahead", Answer: aheadAnswer(len(days), completed, len(late)), Note: "As the orders of now would be planned, each day on what the one before leaves, with the wire that is due to arrive. Nothing of it is kept or allocated."}
 	return page.Show(aheadTemplate, v), nil
 }
 

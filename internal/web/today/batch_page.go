@@ -125,7 +125,7 @@ func reasonsOf(list []batch.ScrapReason) string {
 func drawsTable(u units.Units, s batch.Sheet) page.Table {
 	return page.Plain("draws", "Wire it takes", []page.Column[batch.SpoolDraw]{
 		{Head: "Spool", Cell: func(d batch.SpoolDraw) page.Cell {
-			return page.Cell{Text: string(d.Spool), Code: true, Note: d.Location}
+			return page.Cell{Text: string(d.Spool), Href: "/wire/spools/" + string(d.Spool), Code: true, Note: d.Location}
 		}},
 		{Head: "Wire", Cell: func(d batch.SpoolDraw) page.Cell {
 			return page.Cell{Text: string(d.Wire), Code: true, Note: "lot " + d.Lot}

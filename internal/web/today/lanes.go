@@ -44,6 +44,7 @@ type bar struct {
 	Code, Href, Title, Label string
 	State                    string
 	Pinned, Late             bool
+	Narrow                   bool // too narrow for its label on a phone
 	Standing                 bool
 	Ordered                  int
 	Setup, SetupWidth        string
@@ -134,9 +135,9 @@ func (d day) says(m planning.MachineDay) (string, page.Tone) {
 		if d.state(b) == running {
 			what = "Runs"
 		}
-		text = fmt.Sprintf("%s: %d of %d, %s, %d of %d strings.", what, b.Sequence, n, b.Recipe, strings, b.ToWind)
+		text = fmt.Sprintf("%s: %d of %d, %s, %d of %s.", what, b.Sequence, n, b.Recipe, strings, page.Plural(b.ToWind, "string", "strings"))
 		if what == "Next" {
-			text = fmt.Sprintf("Next: %d of %d, %s, %d strings at %s.", b.Sequence, n, b.Recipe, b.ToWind, d.clock(b.Starts))
+			text = fmt.Sprintf("Next: %d of %d, %s, %s at %s.", b.Sequence, n, b.Recipe, page.Plural(b.ToWind, "string", "strings"), d.clock(b.Starts))
 		}
 		if late, known := d.progress.Behind[m.Machine]; known && d.present {
 			text += " " + d.pace(late, ends)
@@ -163,12 +164,23 @@ func (d day) pace(late, ends time.Duration) string {
 	return "In time." + done
 }
 
+// Shares of the drawing's width that one digit of a label takes.
+const (
+	digitAtDesk  = .009
+	digitOnPhone = .026
+)
+
 func newBar(d day, b batch.Batch, whole time.Duration) bar {
 	run := b.Starts + b.Setup
-	v := bar{Code: string(b.Code), Href: batchPath(b.Code), Label: fmt.Sprint(b.Sequence), State: d.state(b), Pinned: slices.Contains(d.plan.Pinned, b.Code),
+	v := bar{Code: string(b.Code), Href: batchPath(b.Code), State: d.state(b), Pinned: slices.Contains(d.plan.Pinned, b.Code),
 		Late: d.late(b) || d.servesLate(b), Standing: b.Status != batch.Proposed, Ordered: b.Ordered,
 		Setup: percent(b.Starts, whole), SetupWidth: percent(b.Setup, whole), Run: percent(run, whole), RunWidth: percent(b.Ends-run, whole),
 		Middle: percent(run+(b.Ends-run)/2, whole)}
+	label := fmt.Sprint(b.Sequence)
+	share := float64(b.Ends-run) / float64(whole) / float64(len(label))
+	if share >= digitAtDesk {
+		v.Label, v.Narrow = label, share < digitOnPhone
+	}
 	done, _ := d.progress.Of[b.Code].Wound()
 	if b.Status == batch.Finished || b.ToWind == 0 {
 		v.Done = v.RunWidth

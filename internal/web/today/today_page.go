@@ -24,6 +24,7 @@ type todayPage struct {
 	Proof    string
 	Actions  []page.Action
 	Jumps    []page.Fact // to what is further down
+	Late     []string    // orders due before the day, or due on it and not planned whole
 
 	Empty     page.Empty // instead of the plan, where it has a text
 	Lanes     *lanes     // nil without batches
@@ -140,9 +141,7 @@ func (v *todayPage) jumps(d day) {
 	if n := len(v.Short.Rows); n > 0 {
 		v.Jumps = append(v.Jumps, page.Fact{Term: "Short", Text: page.Plural(n, "wire", "wires"), Href: "#short-caption", Tone: page.Wait})
 	}
-	if n := len(d.plan.Late); n > 0 {
-		v.Jumps = append(v.Jumps, page.Fact{Term: "Late", Text: joined(page.Texts(d.plan.Late)), Tone: page.Wrong})
-	}
+	v.Late = page.Texts(d.plan.Late)
 }
 
 func newAsked(d day) *asked {

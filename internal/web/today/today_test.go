@@ -29,7 +29,7 @@ func TestTodayFromEmptyToReleased(t *testing.T) {
 	proposed := v.Get("/?date=2026-03-02")
 	proposed.Wants(t, 200, []string{
 		"Proposed: ", "strings to wind", ">Release<", ">Propose again<", "no sequence of these batches can have less than", "bench-1", "long-bed",
-		"The day by machine", `<svg class="bars"`, "76 batches on 3 machines", "Not planned", "Nothing is allocated until the plan is released",
+		"The day by machine", `<svg class="lane-bars"`, "76 batches on 3 machines", "Not planned", "Nothing is allocated until the plan is released",
 	}, []string{"Batch sheets<"})
 	if !regexp.MustCompile(`<a class="bar [^"]+" href="/batches/[^"]+"[^>]*><title>`).MatchString(proposed.Body) {
 		t.Error("the bars do not lead to their batches")

@@ -4,7 +4,7 @@
 (() => {
   const section = document.querySelector(".lanes[data-day]");
   if (!section) return;
-  const lanes = [...section.querySelectorAll("svg.bars")];
+  const lanes = [...section.querySelectorAll("svg.lane-bars")];
   const off = section.querySelector(".hold-here");
   const ask = section.querySelector(".drag-ask");
   section.querySelector(".drag-hint").hidden = false;
