@@ -162,7 +162,9 @@ func leftTable(d day) page.Table {
 
 func shortTable(d day, list []requirements.Shortage) page.Table {
 	return page.Plain("short", "Wire that is short", []page.Column[requirements.Shortage]{
-		{Head: "Wire", Cell: func(s requirements.Shortage) page.Cell { return page.Code(string(s.Wire), "/wire/wires/"+string(s.Wire)) }},
+		{Head: "Wire", Cell: func(s requirements.Shortage) page.Cell {
+			return page.Code(string(s.Wire), "/wire/wires/"+string(s.Wire))
+		}},
 		{Head: "Short", Number: true, Cell: func(s requirements.Shortage) page.Cell {
 			return page.Cell{Text: d.units.Mass(s.Short).String(), Tone: page.Wrong}
 		}},
