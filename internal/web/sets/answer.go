@@ -155,16 +155,18 @@ func stringColumns(r *page.Request, b bench, parts workshop.SetParts, t setwork.
 		{Head: "Breaking share", Number: true, Cell: func(l line) page.Cell { return page.Cell{Text: f.share(l.BreakingShare), Tone: loads[l.Load]} }},
 	}
 	if t.Against != nil {
-		all = append(all, page.Column[line]{Head: "Beside the other", Number: true, Cell: func(l line) page.Cell {
+		all = append(all, page.Column[line]{Head: "Beside", Number: true, Cell: func(l line) page.Cell {
 			if l.against == nil {
 				return page.Text("no such string")
 			}
 			return page.Cell{Text: f.more(l.against.DifferencePercent), Note: f.pull(l.against.DifferenceN)}
 		}})
 	}
-	return append(all,
-		page.Column[line]{Head: "Wire", Cell: func(l line) page.Cell { return page.Cell{Tags: []page.Tag{wireTag(!l.lacking)}} }},
-		page.Column[line]{Head: "Change", Cell: func(l line) page.Cell { return change(r, b, parts, l) }})
+	return append(all, page.Column[line]{Head: "Wire", Cell: func(l line) page.Cell {
+		c := change(r, b, parts, l)
+		c.Tags = []page.Tag{wireTag(!l.lacking)}
+		return c
+	}})
 }
 
 // change leads to other wires for a string, or makes a recipe of one that has none.
