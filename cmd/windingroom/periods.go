@@ -7,7 +7,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"windingroom/internal/api"
-	"windingroom/internal/calendar"
 	"windingroom/internal/costing"
 	"windingroom/internal/purchase"
 	"windingroom/internal/workshop"
@@ -179,31 +178,39 @@ func (a *app) listMethods(ctx context.Context, shop *workshop.Shop) error {
 }
 
 func (a *app) invoice() *cobra.Command {
-	var number, amount, on string
+	var in workshop.NewInvoice
+	var on string
 	c := &cobra.Command{
 		Use:   "invoice PURCHASE --number TEXT --amount MONEY --on DATE",
-		Short: "Note a supplier's invoice for a purchase",
+		Short: "Note a supplier's invoice for a purchase; what it asks beyond the receipt lands on the wire",
 		Args:  takes(1, 1, "one purchase"),
 		RunE: func(c *cobra.Command, args []string) error {
 			return a.withShop(c, func(ctx context.Context, shop *workshop.Shop) error {
-				date := calendar.Date(0)
 				if on != "" {
 					var err error
-					if date, err = day("on", on); err != nil {
+					if in.On, err = day("on", on); err != nil {
 						return err
 					}
 				}
-				noted, err := shop.InvoicePurchase(ctx, purchase.Code(args[0]), number, amount, date)
+				in.Purchase = purchase.Code(args[0])
+				noted, err := shop.InvoicePurchase(ctx, in)
 				if err != nil {
 					return err
 				}
 				a.say("noted invoice %s of %s for purchase %s", noted.Number, noted.InvoicedOn, noted.Purchase)
+				if noted.Difference != 0 {
+					a.say("it is %s off what came: %s on wire that is there, %s of wire that is gone", noted.Currency.Text(noted.Difference),
+						noted.Currency.Text(noted.OnHand), noted.Currency.Text(noted.Used))
+				}
 				return nil
 			})
 		},
 	}
-	c.Flags().StringVar(&number, "number", "", "the supplier's number of the invoice")
-	c.Flags().StringVar(&amount, "amount", "", "what it asks for, freight included; below zero for a credit note")
+	c.Flags().StringVar(&in.Number, "number", "", "the supplier's number of the invoice")
+	c.Flags().StringVar(&in.Amount, "amount", "", "what it asks for, freight included; below zero for a credit note")
 	c.Flags().StringVar(&on, "on", "", "its day, YYYY-MM-DD")
+	c.Flags().BoolVar(&in.Part, "part", false, "others are to come for what came: settle nothing yet")
+	c.Flags().StringVar(&in.Corrects, "corrects", "", "the number of the invoice that it corrects")
+	c.Flags().BoolVar(&in.Confirmed, "confirm", false, "a difference of more than a quarter is right")
 	return c
 }

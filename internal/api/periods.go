@@ -14,6 +14,7 @@ import (
 	"windingroom/internal/calendar"
 	"windingroom/internal/costing"
 	"windingroom/internal/material"
+	"windingroom/internal/money"
 	"windingroom/internal/problem"
 	"windingroom/internal/purchase"
 	"windingroom/internal/workshop"
@@ -164,15 +165,20 @@ func (s *server) invoice(ctx context.Context, in *struct {
 		Number     string  `json:"number" minLength:"1" maxLength:"200" doc:"The supplier's."`
 		Amount     Decimal `json:"amount" doc:"Freight included; below zero for a credit note."`
 		InvoicedOn string  `json:"invoiced_on" format:"date"`
+		Part       bool    `json:"part,omitempty" doc:"Others are to come for what came: nothing is settled yet."`
+		Corrects   string  `json:"corrects,omitempty" maxLength:"200" doc:"The number of the invoice that it corrects."`
+		Confirm    bool    `json:"confirm,omitempty" doc:"A difference of more than a quarter is right."`
 	}
 }) (*answer[Invoice], error) {
 	on, err := date("invoiced_on", in.Body.InvoicedOn)
 	if err != nil {
 		return nil, err
 	}
-	noted, err := s.shop.InvoicePurchase(ctx, purchase.Code(in.Purchase), in.Body.Number, string(in.Body.Amount), on)
-	return answered(noted, err, func(n workshop.PurchaseInvoice) Invoice {
-		return Invoice{string(n.Purchase), n.Number, n.InvoicedOn, n.Person}
+	noted, err := s.shop.InvoicePurchase(ctx, workshop.NewInvoice{Purchase: purchase.Code(in.Purchase), Number: in.Body.Number, Amount: string(in.Body.Amount),
+		On: on, Part: in.Body.Part, Corrects: in.Body.Corrects, Confirmed: in.Body.Confirm})
+	return answered(noted, err, func(n workshop.Invoiced) Invoice {
+		amount := func(m money.Minor) Decimal { return Decimal(n.Currency.Text(m)) }
+		return Invoice{string(n.Purchase), n.Number, n.InvoicedOn, amount(n.Amount), amount(n.Difference), amount(n.OnHand), amount(n.Used), n.Corrects, n.Person}
 	})
 }
 
@@ -181,6 +187,11 @@ type Invoice struct {
 	Purchase   string        `json:"purchase"`
 	Number     string        `json:"number"`
 	InvoicedOn calendar.Date `json:"invoiced_on"`
+	Amount     Decimal       `json:"amount"`
+	Difference Decimal       `json:"difference" doc:"What the invoices ask beyond the cost of what came, put on its wire; 0 where nothing was settled."`
+	OnHand     Decimal       `json:"on_hand" doc:"Of the difference, on wire that is there."`
+	Used       Decimal       `json:"used" doc:"Of the difference, of wire that is gone: an expense."`
+	Corrects   string        `json:"corrects,omitempty"`
 	Person     string        `json:"person"`
 }
 

@@ -39,6 +39,17 @@ func (a *average) receive(mass measure.Mass, cost money.Minor) (revalued money.M
 	return a.value - before
 }
 
+// add puts a cost on what is there, or as much of it as that can carry, and gives what it has put on.
+func (a *average) add(cost money.Minor) (added money.Minor) {
+	if a.mass <= 0 {
+		return 0
+	}
+	added = max(cost, -a.value)
+	a.value += added
+	a.rebase()
+	return added
+}
+
 // reverse takes back a movement at the cost it had. Where that cannot be, because nothing would be left to carry the rest or the
 // rest would be worth less than nothing, the average as it is stands in for it.
 func (a *average) reverse(mass measure.Mass, had money.Minor) (cost money.Minor) {

@@ -37,15 +37,33 @@ func (b *book) move(spool int, kind stock.Kind, mass measure.Mass) costing.Poste
 	return b.post(spool, costing.Entry{Kind: kind, Mass: mass})
 }
 
+// reverse takes a movement back as the shop does: at its own cost, and then a late cost that came after it.
 func (b *book) reverse(e costing.Entry) costing.Posted {
 	spool := slices.IndexFunc(b.spools, func(s stock.Balance) bool { return s.Code == e.Spool })
-	return b.post(spool, costing.Entry{Kind: stock.Reversal, Mass: -e.Mass, Reverses: e.ID})
+	s := b.spools[spool]
+	p := b.cost(spool, costing.Entry{Kind: stock.Reversal, Mass: -e.Mass, Cost: s.CostBack(stock.Movement{Mass: e.Mass, Cost: e.Cost}), Reverses: e.ID})
+	if owed := b.spools[spool].CostOf(0); owed != 0 {
+		b.cost(spool, costing.Entry{Kind: stock.CostUsed, Cost: owed})
+	}
+	return p
+}
+
+// land puts a late cost on a spool.
+func (b *book) land(spool int, late money.Minor) (whole, used costing.Posted) {
+	_, gone := b.spools[spool].Land(late)
+	whole = b.cost(spool, costing.Entry{Kind: stock.CostDifference, Cost: late})
+	b.spools[spool].Late += late
+	return whole, b.cost(spool, costing.Entry{Kind: stock.CostUsed, Cost: -gone})
 }
 
 func (b *book) post(spool int, e costing.Entry) costing.Posted {
+	e.Cost = b.spools[spool].CostOf(e.Mass)
+	return b.cost(spool, e)
+}
+
+func (b *book) cost(spool int, e costing.Entry) costing.Posted {
 	s := &b.spools[spool]
 	e.ID, e.Wire, e.Spool, e.Lot, e.On, e.At = stock.MovementID(len(b.entries)+1), s.Wire, s.Code, s.Lot, b.day, b.day.Time()
-	e.Cost = s.CostOf(e.Mass)
 	s.Mass += e.Mass
 	s.Value += e.Cost
 	b.entries = append(b.entries, e)

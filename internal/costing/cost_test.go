@@ -199,32 +199,3 @@ func TestCompareNamesCauses(t *testing.T) {
 		t.Errorf("standard %+v, actual %+v", got.Standard, got.Actual)
 	}
 }
-
-func TestLand(t *testing.T) {
-	rapid.Check(t, func(r *rapid.T) {
-		n := rapid.IntRange(1, 8).Draw(r, "spools")
-		received, left := make([]measure.Mass, n), make([]measure.Mass, n)
-		var gone measure.Mass
-		for i := range received {
-			received[i] = measure.Mass(rapid.IntRange(1, 5000).Draw(r, "received"))
-			left[i] = measure.Mass(rapid.Int64Range(0, int64(received[i])).Draw(r, "left"))
-			gone += received[i] - left[i]
-		}
-		difference := money.Minor(rapid.IntRange(-100_000, 100_000).Draw(r, "difference"))
-		got := costing.Land(difference, received, left)
-		sum := got.Consumed
-		for i, part := range got.Held {
-			sum += part
-			if left[i] == 0 && part != 0 {
-				r.Fatalf("an empty spool holds %d", part)
-			}
-		}
-		if sum != difference || sum != got.OnHand+got.Consumed || gone == 0 && got.Consumed != 0 {
-			r.Fatalf("%+v of %d", got, difference)
-		}
-	})
-	got := costing.Land(1001, []measure.Mass{3000, 1000}, []measure.Mass{1000, 1000})
-	if got.OnHand != 250+250 || got.Consumed != 501 { // 751 and 250; 751 in thirds: 250.33 is held
-		t.Errorf("%+v", got)
-	}
-}

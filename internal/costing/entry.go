@@ -82,22 +82,24 @@ type Column string
 
 // The columns between opening and closing.
 const (
-	Received   Column = "received"   // receipts less returns to the supplier
+	Received   Column = "received"   // receipts and what they turned out to cost, less returns to the supplier
 	Drawn      Column = "drawn"      // by batches
 	Scrapped   Column = "scrap"      // scrap and write-offs
-	Difference Column = "difference" // of weighings and counts
+	Difference Column = "difference" // of weighings and counts; late cost of wire that was gone
 )
 
-// ColumnOf gives the column of a kind of movement; ok is false for a reversal, which stands where that stands which it reverses.
+// ColumnOf gives the column of a kind of movement. A late cost is cost of purchase (IAS 2, paragraphs 10 and 11), so it is received,
+// whole; what of it belongs to wire that is gone leaves at once as a difference. ok is false for a reversal, which stands where that
+// stands which it reverses.
 func ColumnOf(kind stock.Kind) (column Column, ok bool) {
 	switch kind {
-	case stock.Receipt, stock.ReturnToSupplier:
+	case stock.Receipt, stock.ReturnToSupplier, stock.CostDifference:
 		return Received, true
 	case stock.Draw:
 		return Drawn, true
 	case stock.Scrap, stock.WriteOff:
 		return Scrapped, true
-	case stock.WeighBack, stock.CountDifference:
+	case stock.WeighBack, stock.CountDifference, stock.CostUsed:
 		return Difference, true
 	}
 	return "", false

@@ -1,15 +1,19 @@
 package costing
 
 import (
+	"slices"
+
 	"windingroom/internal/measure"
 	"windingroom/internal/money"
+	"windingroom/internal/stock"
 )
 
 // layer is one receipt: what is left of it is worth its cost's share of its size (cumulative rounding).
 type layer struct {
 	size   measure.Mass
 	left   measure.Mass // below zero on the last layer only, where wire was drawn before it came; above size where weighings crossed
-	cost   money.Minor
+	cost   money.Minor  // with what turned up later
+	spool  stock.SpoolCode
 	closed bool // its receipt was reversed: nothing is put back on it
 }
 
@@ -37,14 +41,25 @@ func (f *fifo) change(i int, by measure.Mass) money.Minor {
 
 // receive adds a layer. Where wire is short, the layer gives it at once; revalued is what that wire cost beyond, or short of, what it
 // was drawn at.
-func (f *fifo) receive(mass measure.Mass, cost money.Minor) (revalued money.Minor, took take) {
-	f.layers = append(f.layers, layer{size: mass, left: mass, cost: cost})
+func (f *fifo) receive(spool stock.SpoolCode, mass measure.Mass, cost money.Minor) (revalued money.Minor, took take) {
+	f.layers = append(f.layers, layer{size: mass, left: mass, cost: cost, spool: spool})
 	last := len(f.layers) - 1
 	if last > 0 && f.layers[last-1].left < 0 {
 		short := f.layers[last-1].left
 		revalued = f.change(last-1, -short) + f.change(last, short)
 	}
 	return revalued, take{last, mass}
+}
+
+// land puts a late cost on the layer of a spool and gives what of it stays there: the share of what is left.
+func (f *fifo) land(spool stock.SpoolCode, late money.Minor) (held money.Minor) {
+	for i, l := range slices.Backward(f.layers) {
+		if l.spool == spool {
+			f.layers[i].cost += late
+			return f.layers[i].value() - l.value()
+		}
+	}
+	return 0
 }
 
 // issue takes mass from the oldest layers; what is not there goes on the last one.

@@ -19,6 +19,7 @@ type Accounts struct {
 	Wages           Account // labour absorbed
 	Scrap           Account // wire scrapped and written off
 	AbnormalScrap   Account // scrap of batches beyond the expected
+	UsageVariance   Account // differences of weighings of batches that are finished stock or sold already
 	Difference      Account // of weighings and counts
 	Revaluation     Account // changes of formula
 	PriceDifference Account // of what was consumed before its cost was known
@@ -71,7 +72,8 @@ func (a Accounts) Roll(r Roll) (out []JournalLine) {
 			entry{a.Wire, a.NotInvoiced, l.Received.Cost, say("received")},
 			entry{a.Winding, a.Wire, l.Drawn.Cost, say("drawn by batches")},
 			entry{a.Scrap, a.Wire, l.Scrap.Cost, say("scrapped and written off")},
-			entry{a.Wire, a.Difference, l.Difference.Cost, say("differences of weighings and counts")},
+			entry{a.Wire, a.Difference, l.Difference.Cost + l.Used, say("differences of weighings and counts")},
+			entry{a.PriceDifference, a.Wire, l.Used, say("late cost of wire that was used")},
 			entry{a.Wire, a.Revaluation, l.Revalued.Cost, say("revalued")},
 		)...)
 	}
@@ -86,13 +88,5 @@ func (a Accounts) Batch(date calendar.Date, code string, c BatchCost) []JournalL
 		entry{a.Winding, a.Difference, c.Charged, "differences of weighings"},
 		entry{a.Finished, a.Winding, c.Product().Total(), "strings made"},
 		entry{a.AbnormalScrap, a.Winding, c.Abnormal.Total(), "scrap beyond the expected"},
-	)
-}
-
-// Landed posts a cost that turned up after its wire was received; from says which account it is owed to.
-func (a Accounts) Landed(date calendar.Date, source string, from Account, l Landed) []JournalLine {
-	return lines(date, source,
-		entry{a.Wire, from, l.OnHand, "late cost of wire on hand"},
-		entry{a.PriceDifference, from, l.Consumed, "late cost of wire consumed"},
 	)
 }

@@ -30,6 +30,10 @@ func TestNothingLeaks(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		b := randomBook(r)
 		sums := map[string]costing.Costs{}
+		unsettled := map[stock.MovementID]bool{} // what CostUsed follows happens at once with it
+		for _, e := range b.entries {
+			unsettled[e.ID-1] = e.Kind == stock.CostUsed
+		}
 		replay(r, b.entries, func(l *costing.Ledger, p costing.Posted) {
 			wire := string(p.Wire)
 			sums[wire] = sums[wire].Plus(p.Costs).Plus(p.Revalued)
@@ -41,7 +45,7 @@ func TestNothingLeaks(t *testing.T) {
 				r.Fatalf("movement %d revalues %+v though nothing was short", p.ID, p.Revalued)
 			}
 			for _, f := range costing.Formulas() {
-				if value := v.Value.Of(f); value < 0 || v.Mass == 0 && value != 0 {
+				if value := v.Value.Of(f); !unsettled[p.ID] && (value < 0 || v.Mass == 0 && value != 0) {
 					r.Fatalf("after movement %d %s of %s are worth %d by %s", p.ID, v.Mass, wire, value, f)
 				}
 			}
@@ -146,7 +150,7 @@ func TestReversedAtOnce(t *testing.T) {
 			return
 		}
 		last := b.entries[len(b.entries)-1]
-		if last.Kind == stock.Reversal {
+		if last.Kind == stock.Reversal || last.Kind == stock.CostUsed {
 			return
 		}
 		before := replay(r, b.entries[:len(b.entries)-1], func(*costing.Ledger, costing.Posted) {})

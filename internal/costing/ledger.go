@@ -21,6 +21,9 @@ import (
 // cost of what it reverses: under FIFO on the very layers, and so to the cent unless they were drawn from meanwhile; under the
 // moving average exactly, unless the wire left could not carry it.
 //
+// A late cost belongs to its receipt: under FIFO what is left of that very layer bears it, under the moving average, which cannot tell
+// one receipt from another, as much as is left of it by the ledger; the rest leaves again with the movement after it (CostUsed).
+//
 // A movement as of an earlier day may take wire that had not appeared yet. What is short is costed at the latest price known and
 // settled by the next receipt, which shows as Posted.Revalued.
 type Ledger struct {
@@ -37,12 +40,28 @@ type pool struct {
 	specific money.Minor
 	fifo     fifo
 	average  average
+	late     *late // that the next movement settles
+}
+
+// late is a cost that turned up and what of it is not on wire yet.
+type late struct {
+	spool         stock.SpoolCode
+	fifo, average money.Minor
+}
+
+// value gives what the wire is worth under each formula.
+func (p *pool) value() Costs {
+	v := Costs{p.specific, p.fifo.value(), p.average.value}
+	if p.late != nil {
+		v.FIFO, v.MovingAverage = v.FIFO+p.late.fifo, v.MovingAverage+p.late.average
+	}
+	return v
 }
 
 // moved is what a reversal must know of a movement.
 type moved struct {
 	column  Column
-	receipt bool
+	kind    stock.Kind
 	average money.Minor
 	took    []take
 }
@@ -85,13 +104,19 @@ func (l *Ledger) Post(e Entry) (Posted, error) {
 func (l *Ledger) move(p *pool, out *Posted) (m moved, err error) {
 	e := out.Entry
 	m.column, _ = ColumnOf(e.Kind)
+	m.kind = e.Kind
 	switch {
+	case p.late != nil && (e.Kind != stock.CostUsed || e.Spool != p.late.spool):
+		return m, fmt.Errorf("the cost difference before it is not settled: %w", ErrOrder)
 	case e.Kind == stock.Receipt:
 		return p.receive(out)
 	case len(p.fifo.layers) == 0:
 		return m, ErrNothing
 	case e.Kind == stock.Reversal:
 		return l.reverse(p, out)
+	case e.Kind == stock.CostDifference, e.Kind == stock.CostUsed:
+		err = p.land(&m, out)
+		return m, err
 	case m.column == "", m.column != Difference && e.Mass > 0:
 		return m, ErrKind
 	case e.Mass < 0:
@@ -108,11 +133,29 @@ func (p *pool) receive(out *Posted) (moved, error) {
 	if e.Mass <= 0 || e.Cost < 0 {
 		return moved{}, ErrKind
 	}
-	m := moved{column: Received, receipt: true, average: e.Cost, took: make([]take, 1)}
+	m := moved{column: Received, kind: e.Kind, average: e.Cost, took: make([]take, 1)}
 	out.Costs.FIFO = e.Cost
-	out.Revalued.FIFO, m.took[0] = p.fifo.receive(e.Mass, e.Cost)
+	out.Revalued.FIFO, m.took[0] = p.fifo.receive(e.Spool, e.Mass, e.Cost)
 	out.Revalued.MovingAverage = p.average.receive(e.Mass, e.Cost)
 	return m, nil
+}
+
+// land does a late cost: first all of it comes in, then what wire that is gone would bear leaves. CostUsed by itself is what the ledger
+// puts back beside a reversal; the formulas have no need of it, since they take that back at their own costs.
+func (p *pool) land(m *moved, out *Posted) error {
+	e := out.Entry
+	switch {
+	case e.Mass != 0:
+		return ErrKind
+	case e.Kind == stock.CostDifference:
+		p.late = &late{spool: e.Spool, fifo: e.Cost - p.fifo.land(e.Spool, e.Cost), average: e.Cost}
+		out.Costs.FIFO, m.average = e.Cost, e.Cost
+	case p.late != nil:
+		held := p.late.average + e.Cost
+		out.Costs.FIFO, m.average = -p.late.fifo, p.average.add(held)-p.late.average
+		p.late = nil
+	}
+	return nil
 }
 
 // reverse takes a movement back.
@@ -123,9 +166,11 @@ func (l *Ledger) reverse(p *pool, out *Posted) (m moved, err error) {
 	}
 	m.column = was.column
 	switch {
+	case was.kind == stock.CostDifference, was.kind == stock.CostUsed:
+		return m, ErrKind
 	case out.Mass < 0:
 		out.Costs.FIFO, m.took = p.fifo.cancel(-out.Mass, was.took)
-		if was.receipt {
+		if was.kind == stock.Receipt {
 			p.fifo.close(was.took)
 		}
 	case out.Mass > 0:
@@ -146,7 +191,7 @@ type Valuation struct {
 func (l *Ledger) Value(wire material.WireCode) Valuation {
 	v := Valuation{Wire: wire}
 	if p := l.wires[wire]; p != nil {
-		v.Mass, v.Value = p.mass, Costs{p.specific, p.fifo.value(), p.average.value}
+		v.Mass, v.Value = p.mass, p.value()
 	}
 	return v
 }

@@ -16,7 +16,7 @@ import (
 var wires = []material.WireCode{"plain-010", "bronze-020"}
 
 // randomBook draws a year of a shop: spools of two wires at any price, draws, scrap, weighings that gain and lose, counts, write-offs,
-// returns, and reversals of all of them.
+// returns, late costs and credits, and reversals of all but those.
 func randomBook(r *rapid.T) *book {
 	b := newBook()
 	reversed := map[stock.MovementID]bool{}
@@ -33,6 +33,10 @@ func randomBook(r *rapid.T) *book {
 		}
 		spool := rapid.IntRange(0, len(b.spools)-1).Draw(r, "spool")
 		s := b.spools[spool]
+		if rapid.IntRange(0, 5).Draw(r, "late") == 0 {
+			b.land(spool, money.Minor(rapid.Int64Range(-int64(s.Cost+s.Late), 3000).Draw(r, "late cost")))
+			continue
+		}
 		kind := rapid.SampledFrom([]stock.Kind{stock.Draw, stock.Draw, stock.Draw, stock.Scrap, stock.WeighBack, stock.CountDifference,
 			stock.ReturnToSupplier, stock.WriteOff}).Draw(r, "kind")
 		most := measure.Mass(0)
@@ -51,7 +55,7 @@ func randomBook(r *rapid.T) *book {
 func (b *book) reverseAny(r *rapid.T, reversed map[stock.MovementID]bool) {
 	e := rapid.SampledFrom(b.entries).Draw(r, "entry")
 	for _, s := range b.spools {
-		if s.Code == e.Spool && s.Check(-e.Mass) == nil && !reversed[e.ID] && e.Kind != stock.Reversal {
+		if s.Code == e.Spool && s.Check(-e.Mass) == nil && !reversed[e.ID] && e.Kind != stock.Reversal && e.Kind != stock.CostDifference && e.Kind != stock.CostUsed {
 			reversed[e.ID] = true
 			b.reverse(e)
 			return

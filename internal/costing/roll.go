@@ -30,8 +30,9 @@ type RollLine struct {
 	Received   Quantity
 	Drawn      Quantity
 	Scrap      Quantity
-	Difference Quantity
-	Revalued   Quantity // money only: a change of formula, and wire that was drawn before it came
+	Difference Quantity    // of weighings and counts, less Used
+	Used       money.Minor // within Difference: late cost of wire that was gone, above zero where it was dearer
+	Revalued   Quantity    // money only: a change of formula, and wire that was drawn before it came
 	Closing    Quantity
 }
 
@@ -55,7 +56,7 @@ func (l RollLine) plus(m RollLine) RollLine {
 
 func (l *RollLine) flow(m RollLine) {
 	l.Received, l.Drawn, l.Scrap = l.Received.plus(m.Received), l.Drawn.plus(m.Drawn), l.Scrap.plus(m.Scrap)
-	l.Difference, l.Revalued = l.Difference.plus(m.Difference), l.Revalued.plus(m.Revalued)
+	l.Difference, l.Revalued, l.Used = l.Difference.plus(m.Difference), l.Revalued.plus(m.Revalued), l.Used+m.Used
 }
 
 // Roll is the roll-forward of one month, or of months that follow each other.

@@ -2,6 +2,7 @@ package costing
 
 import (
 	"windingroom/internal/material"
+	"windingroom/internal/stock"
 )
 
 // Roller makes the roll-forward of months that follow each other while it reads the ledger from its first entry on. It keeps the
@@ -52,6 +53,9 @@ func (l *RollLine) post(p Posted, f Formula) {
 		l.Scrap = l.Scrap.minus(q)
 	case Difference:
 		l.Difference = l.Difference.plus(q)
+		if p.Kind == stock.CostUsed {
+			l.Used -= q.Cost
+		}
 	}
 	l.Revalued.Cost += p.Revalued.Of(f)
 }

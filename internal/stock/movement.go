@@ -21,11 +21,16 @@ const (
 	ReturnToSupplier Kind = "return to supplier"
 	WriteOff         Kind = "write-off"
 	Reversal         Kind = "reversal"
+
+	// CostDifference is what an invoice asks beyond the receipt, put on the spools that came: no mass. CostUsed follows it and takes off
+	// again what belongs to wire that is gone, or puts that back where such wire comes back.
+	CostDifference Kind = "cost difference"
+	CostUsed       Kind = "cost difference of used wire"
 )
 
 // Kinds lists every kind, in the order books show them.
 func Kinds() []Kind {
-	return []Kind{Receipt, Draw, Scrap, WeighBack, CountDifference, ReturnToSupplier, WriteOff, Reversal}
+	return []Kind{Receipt, Draw, Scrap, WeighBack, CountDifference, ReturnToSupplier, WriteOff, CostDifference, CostUsed, Reversal}
 }
 
 // MovementID numbers movements in the order they were posted.

@@ -44,6 +44,7 @@ type Balance struct {
 	UsableEnd measure.Mass // of its wire
 	Mass      measure.Mass // on hand: the sum of its movements
 	Value     money.Minor  // cost of what is on hand: the sum of its movements' costs
+	Late      money.Minor  // what the wire received turned out to cost beyond Cost: the sum of its cost differences
 	Allocated measure.Mass // promised to released batches
 }
 

@@ -45,10 +45,10 @@ func TestBooksTieOut(t *testing.T) {
 		})
 		shop := &workshop.Shop{Store: db, Now: func() time.Time { return noon.AddDate(0, 3, 0) }, Zone: time.UTC}
 		ctx := testkit.As(t.Context(), workshop.Bookkeeper)
-		if _, err := shop.InvoicePurchase(ctx, "p-1", "R-77", "20.00", april.First()); err != nil {
+		if _, err := shop.InvoicePurchase(ctx, workshop.NewInvoice{Purchase: "p-1", Number: "R-77", Amount: "20.00", On: april.First(), Part: true}); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := shop.InvoicePurchase(ctx, "P-1", "R-77", "20.00", april.First()); !errors.Is(err, workshop.ErrExists) {
+		if _, err := shop.InvoicePurchase(ctx, workshop.NewInvoice{Purchase: "P-1", Number: "R-77", Amount: "20.00", On: april.First(), Part: true}); !errors.Is(err, workshop.ErrExists) {
 			t.Errorf("the same invoice twice: %v", err)
 		}
 		for _, tt := range []struct {

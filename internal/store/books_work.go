@@ -4,6 +4,7 @@ import (
 	"windingroom/internal/batch"
 	"windingroom/internal/calendar"
 	"windingroom/internal/order"
+	"windingroom/internal/purchase"
 	"windingroom/internal/stock"
 	"windingroom/internal/workshop"
 )
@@ -113,7 +114,7 @@ func (r *reader) Bought(first, last calendar.Date) (map[stock.SpoolCode]workshop
 			coalesce(q.cost, s.cost) AS wire_cost, coalesce(q.expected, -1) AS expected
 		FROM spools s JOIN wires w ON w.code = s.wire LEFT JOIN purchase_receipts q ON q.spool = s.code LEFT JOIN purchases p ON p.code = q.purchase
 		WHERE s.code IN (SELECT m.spool FROM movements m LEFT JOIN movements o ON o.id = m.reverses
-			WHERE m.effective_on BETWEEN ? AND ? AND coalesce(o.kind, m.kind) IN ('receipt', 'return to supplier'))`, from(first), day(last))
+			WHERE m.effective_on BETWEEN ? AND ? AND coalesce(o.kind, m.kind) IN ('receipt', 'return to supplier', 'cost difference'))`, from(first), day(last))
 	of := make(map[stock.SpoolCode]workshop.Bought, len(rows))
 	for _, f := range rows {
 		of[f.Spool] = f.Bought
@@ -127,7 +128,7 @@ func (r *reader) NotInvoiced(until calendar.Date) ([]workshop.NotInvoiced, error
 		FROM purchases p
 		JOIN (SELECT q.purchase, max(m.effective_on) AS last_on, CAST(sum(m.mass) AS BIGINT) AS mass, CAST(sum(m.cost) AS BIGINT) AS cost
 			FROM purchase_receipts q JOIN movements m ON m.spool = q.spool LEFT JOIN movements o ON o.id = m.reverses
-			WHERE m.effective_on <= ? AND coalesce(o.kind, m.kind) IN ('receipt', 'return to supplier') GROUP BY q.purchase) c ON c.purchase = p.code
+			WHERE m.effective_on <= ? AND coalesce(o.kind, m.kind) IN ('receipt', 'return to supplier', 'cost difference') GROUP BY q.purchase) c ON c.purchase = p.code
 		LEFT JOIN (SELECT purchase, CAST(sum(amount) AS BIGINT) AS amount FROM purchase_invoices WHERE invoiced_on <= ? GROUP BY purchase) i
 			ON i.purchase = p.code
 		WHERE c.cost <> coalesce(i.amount, 0)
@@ -136,7 +137,24 @@ func (r *reader) NotInvoiced(until calendar.Date) ([]workshop.NotInvoiced, error
 
 // AddPurchaseInvoice adds a supplier's invoice.
 func (t *tx) AddPurchaseInvoice(p workshop.PurchaseInvoice) error {
-	_, err := t.exec("INSERT INTO purchase_invoices (purchase, number, invoiced_on, amount, posted_at, person) VALUES (?, ?, ?, ?, ?, ?)",
-		p.Purchase, p.Number, day(p.InvoicedOn), p.Amount, instant(p.PostedAt), p.Person)
+	_, err := t.exec("INSERT INTO purchase_invoices (purchase, number, invoiced_on, amount, posted_at, person, corrects) VALUES (?, ?, ?, ?, ?, ?, ?)",
+		p.Purchase, p.Number, day(p.InvoicedOn), p.Amount, instant(p.PostedAt), p.Person, p.Corrects)
 	return named("invoice", p.Number, err)
+}
+
+// PurchaseInvoices gives the invoices of a purchase in the order they were noted.
+func (r *reader) PurchaseInvoices(code purchase.Code) ([]workshop.PurchaseInvoice, error) {
+	invoices, err := list[workshop.PurchaseInvoice](r, "SELECT * FROM purchase_invoices WHERE lower(purchase) = lower(?) ORDER BY posted_at, number", code)
+	for i := range invoices {
+		invoices[i].PostedAt = invoices[i].PostedAt.UTC()
+	}
+	return invoices, err
+}
+
+// CameFor gives the spools that came for a purchase with what their wire has cost so far.
+func (r *reader) CameFor(code purchase.Code) ([]workshop.CameFor, error) {
+	return list[workshop.CameFor](r, `SELECT q.spool, CAST(sum(m.cost) AS BIGINT) AS cost
+		FROM purchase_receipts q JOIN movements m ON m.spool = q.spool LEFT JOIN movements o ON o.id = m.reverses
+		WHERE lower(q.purchase) = lower(?) AND coalesce(o.kind, m.kind) IN ('receipt', 'return to supplier', 'cost difference')
+		GROUP BY q.spool ORDER BY q.spool`, code)
 }

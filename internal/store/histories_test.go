@@ -8,15 +8,18 @@ import (
 	"math"
 	"os"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
 	"pgregory.net/rapid"
 
+	"windingroom/internal/costing"
 	"windingroom/internal/intake"
 	"windingroom/internal/material"
 	"windingroom/internal/measure"
 	"windingroom/internal/money"
+	"windingroom/internal/purchase"
 	"windingroom/internal/stock"
 	"windingroom/internal/store"
 	"windingroom/internal/testkit"
@@ -56,6 +59,13 @@ func liveThrough(t *testing.T, second bool) {
 	write(t, db, func(tx workshop.Tx) error {
 		return tx.SetAllocations("O-1", map[material.WireCode]workshop.Promise{"W-R-12": {Needed: 400_000, Mass: 400_000}, "C-H-16": {Needed: 2_000_000}})
 	})
+	write(t, db, func(tx workshop.Tx) error {
+		sent := bought()
+		sent.Status = purchase.PartReceived
+		return errors.Join(tx.AddPurchase(sent), tx.AddPurchaseReceipts("P-1", []purchase.Receipt{
+			{Spool: "S-2", Wire: "W-R-12", ReceivedOn: monday - 30, Mass: 500_000, Cost: 2_800, Expected: 2_750},
+			{Spool: "S-3", Wire: "W-X-40", ReceivedOn: monday - 29, Mass: 300_000}}))
+	})
 	rapid.Check(t, func(r *rapid.T) {
 		// There is one connection that writes. A savepoint on it is a transaction in which statements stay prepared.
 		raw(t, db, "SAVEPOINT history")
@@ -72,6 +82,7 @@ func liveThrough(t *testing.T, second bool) {
 			"take off":   s.takeOff,
 			"quarantine": s.quarantine,
 			"reverse":    s.reverse,
+			"invoice":    s.invoice,
 		})
 	})
 }
@@ -235,8 +246,20 @@ func (s *shelf) undo(r *rapid.T) {
 		if err != nil {
 			return err
 		}
-		posted, err := tx.Post([]stock.Movement{{Spool: m.spool, Kind: stock.Reversal, Mass: -m.mass, Cost: b.CostOf(-m.mass), EffectiveOn: monday,
-			EffectiveAt: s.now, PostedAt: s.now, Person: "l", Reason: "mistyped", Source: m.source, Reverses: m.id}})
+		drawn, err := tx.Movement(m.id)
+		if err != nil {
+			return err
+		}
+		back := stock.Movement{Spool: m.spool, Kind: stock.Reversal, Mass: -m.mass, Cost: b.CostBack(drawn), EffectiveOn: monday,
+			EffectiveAt: s.now, PostedAt: s.now, Person: "l", Reason: "mistyped", Source: m.source, Reverses: m.id}
+		moves := []stock.Movement{back}
+		b.Mass, b.Value = b.Mass+back.Mass, b.Value+back.Cost
+		if owed := b.CostOf(0); owed != 0 && b.Mass <= b.Net() {
+			late := back
+			late.Kind, late.Mass, late.Cost, late.Reverses = stock.CostUsed, 0, owed, 0
+			moves = append(moves, late)
+		}
+		posted, err := tx.Post(moves)
 		if err == nil {
 			m.reversed = true
 			s.happened(posted[0])
@@ -419,11 +442,65 @@ func (s *shelf) reverse(r *rapid.T) {
 	if err != nil || len(moves) < len(gone) {
 		r.Fatalf("%d movements, %v", len(moves), err)
 	}
+	moves = slices.DeleteFunc(moves, func(m stock.Movement) bool { return m.Kind == stock.CostUsed })
 	moves = moves[len(moves)-len(gone):]
 	if moves[0].ID != p.Movement.ID {
 		r.Fatalf("the first of %+v is not %d", moves, p.Movement.ID)
 	}
 	for _, back := range moves {
 		s.happened(back)
+	}
+}
+
+// invoice notes an invoice or a credit note: together they land on the spools that came for the purchase, and the books tie out, with all
+// that came in money what went out and what is left.
+func (s *shelf) invoice(r *rapid.T) {
+	amount := money.Minor(rapid.Int64Range(-3_000, 6_000).Draw(r, "amount"))
+	part := rapid.IntRange(0, 4).Draw(r, "part") == 0
+	ctx := s.as(workshop.Bookkeeper)
+	in := workshop.NewInvoice{Purchase: "P-1", Number: fmt.Sprint("R-", len(s.moves), s.now), Amount: money.Currency("USD").Text(amount), On: monday, Part: part, Confirmed: true}
+	got, err := s.shop.InvoicePurchase(ctx, in)
+	came, e := s.db.ReaderIn(s.db.Raw()).CameFor("P-1")
+	if e != nil {
+		r.Fatal(e)
+	}
+	var cost money.Minor
+	for _, c := range came {
+		cost += c.Cost
+	}
+	if refused := !part && s.asked+amount < 0 && got.Difference < 0; refused != (err != nil) {
+		r.Fatalf("asked %d and then %d: %v", s.asked, amount, err)
+	}
+	if err != nil {
+		return
+	}
+	s.asked += amount
+	if got.Difference != got.OnHand+got.Used || !part && cost != s.asked {
+		r.Fatalf("invoices ask for %d, what came cost %d: %+v", s.asked, cost, got)
+	}
+	var late money.Minor
+	for code, m := range s.model {
+		b, err := s.db.ReaderIn(s.db.Raw()).Spool(code)
+		if err != nil {
+			r.Fatal(err)
+		}
+		late += b.Late - m.late
+		m.late = b.Late
+	}
+	if late != got.Difference {
+		r.Fatalf("%d is on spools of %d", late, got.Difference)
+	}
+	month := costing.PeriodOf(monday)
+	err = s.shop.Books(ctx, month-2, month, func(b *workshop.Books) error {
+		for _, c := range b.Checks {
+			ofResults := strings.HasPrefix(c.What, "orders, finished stock") // the draws of these histories have none
+			if c.Difference() != 0 && !ofResults {
+				r.Fatalf("%s: %d off", c.What, c.Difference())
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		r.Fatal(err)
 	}
 }

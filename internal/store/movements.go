@@ -103,7 +103,8 @@ func (t *tx) moveBalances(moves []stock.Movement) error {
 	}
 	for _, code := range slices.Sorted(maps.Keys(after)) {
 		change := after[code]
-		if err := t.moveBalance(code, change.Mass-before[code].Mass, change.Value-before[code].Value); err != nil {
+		was := before[code]
+		if err := t.moveBalance(code, change.Mass-was.Mass, change.Value-was.Value, change.Late-was.Late); err != nil {
 			return err
 		}
 	}
@@ -138,13 +139,16 @@ func take(b *stock.Balance, m stock.Movement, followed bool) error {
 	}
 	b.Mass += m.Mass
 	b.Value += m.Cost
+	if m.Kind == stock.CostDifference {
+		b.Late += m.Cost
+	}
 	return nil
 }
 
 // moveBalance is guarded like Allocate, although the balance was looked at: the ledger does not rest on this code alone.
-func (t *tx) moveBalance(code stock.SpoolCode, mass measure.Mass, value money.Minor) error {
-	n, err := t.exec(`UPDATE spools SET mass = mass + ?, value = value + ?
-		WHERE code = ? AND mass + ? BETWEEN allocated AND gross - tare`, mass, value, code, mass)
+func (t *tx) moveBalance(code stock.SpoolCode, mass measure.Mass, value, late money.Minor) error {
+	n, err := t.exec(`UPDATE spools SET mass = mass + ?, value = value + ?, late_cost = late_cost + ?
+		WHERE code = ? AND mass + ? BETWEEN allocated AND gross - tare`, mass, value, late, code, mass)
 	if err == nil && n != 1 {
 		err = workshop.ErrChanged
 	}

@@ -24,6 +24,7 @@ type modelSpool struct {
 	net, mass   measure.Mass
 	tare        measure.Mass
 	cost        money.Minor
+	late        money.Minor // from invoices
 	received    time.Time
 	quarantined bool
 	held        []held // by batches, in the order in which they are wound
@@ -42,9 +43,9 @@ func (m *modelSpool) allocated() (sum measure.Mass) {
 	return sum
 }
 
-// value is cost × mass ÷ net to the nearest cent, a half up.
+// value is cost with what turned up later × mass ÷ net to the nearest cent, a half up.
 func (m *modelSpool) value() money.Minor {
-	n := new(big.Int).Mul(big.NewInt(2*int64(m.cost)), big.NewInt(int64(m.mass)))
+	n := new(big.Int).Mul(big.NewInt(2*int64(m.cost+m.late)), big.NewInt(int64(m.mass)))
 	n.Add(n, big.NewInt(int64(m.net)))
 	return money.Minor(n.Div(n, big.NewInt(2*int64(m.net))).Int64())
 }
@@ -69,6 +70,7 @@ type shelf struct {
 	db    *store.DB
 	shop  *workshop.Shop
 	now   time.Time
+	asked money.Minor // by invoices so far
 	order []stock.SpoolCode
 	model map[stock.SpoolCode]*modelSpool
 	moves []modelMove

@@ -10,7 +10,7 @@ import (
 )
 
 const (
-	spoolColumns = `s.code, s.wire, s.lot, s.received_on, s.gross, s.tare, s.cost, s.location, coalesce(s.spool_type, ''),
+	spoolColumns = `s.code, s.wire, s.lot, s.received_on, s.gross, s.tare, s.cost, s.late_cost, s.location, coalesce(s.spool_type, ''),
 		s.state, w.usable_end, `
 	selectSpools = "SELECT " + spoolColumns + "s.mass, s.value, s.allocated FROM spools s JOIN wires w ON w.code = s.wire "
 )
@@ -25,7 +25,7 @@ func (r *reader) balances(query string, args ...any) (list []stock.Balance, err 
 	defer rows.Close()
 	for rows.Next() {
 		var b stock.Balance
-		err := rows.Scan(&b.Code, &b.Wire, &b.Lot, &b.ReceivedOn, &b.Gross, &b.Tare, &b.Cost, &b.Location, &b.Type,
+		err := rows.Scan(&b.Code, &b.Wire, &b.Lot, &b.ReceivedOn, &b.Gross, &b.Tare, &b.Cost, &b.Late, &b.Location, &b.Type,
 			&b.State, &b.UsableEnd, &b.Mass, &b.Value, &b.Allocated)
 		if err != nil {
 			return nil, translate(err)

@@ -19,18 +19,32 @@ var balanceChecks = []check{
 	FROM spools WHERE mass = 0 AND value <> 0
 	ORDER BY code`,
 
-	// The balance after each movement, in the order they were posted; one that keeps a weighing happens at once with the one before it.
+	// The balance after each movement, in the order they were posted; one that keeps a weighing or
+	// settles a late cost happens at once with the one before it.
 	`SELECT CASE WHEN mass < 0 THEN 'a spool never holds less than nothing'
 			WHEN mass > net THEN 'a spool never holds more than was received'
 			ELSE 'a spool that was empty carried no cost' END AS invariant,
 		spool AS subject,
 		'after movement ' || id || ' it held ' || mass || ' mg of ' || net || ' mg received, at ' || cost || ' minor units' AS detail
 	FROM (SELECT m.spool, m.id, s.gross - s.tare AS net, sum(m.mass) OVER so_far AS mass, sum(m.cost) OVER so_far AS cost,
-			lead(m.source) OVER so_far AS next
+			lead(m.source) OVER so_far AS next, lead(m.kind) OVER so_far AS next_kind
 		FROM movements m JOIN spools s ON s.code = m.spool
 		WINDOW so_far AS (PARTITION BY m.spool ORDER BY m.id ROWS UNBOUNDED PRECEDING)) after
 	WHERE (mass < 0 OR mass > net OR (mass = 0 AND cost <> 0)) AND coalesce(next, '') NOT LIKE 'weighing %'
+		AND coalesce(next_kind, '') <> 'cost difference of used wire'
 	ORDER BY spool, id`,
+
+	`SELECT 'the late cost kept on a spool is the sum of its cost differences' AS invariant, s.code AS subject,
+		'kept ' || s.late_cost || ', movements sum to ' || coalesce(m.cost, 0) || ' minor units' AS detail
+	FROM spools s LEFT JOIN (SELECT spool, sum(cost) AS cost FROM movements WHERE kind = 'cost difference' GROUP BY spool) m ON m.spool = s.code
+	WHERE s.late_cost <> coalesce(m.cost, 0)
+	ORDER BY s.code`,
+
+	`SELECT 'a cost difference moves no mass and is settled at once' AS invariant, m.spool AS subject,
+		'movement ' || m.id || ' of ' || m.mass || ' mg' AS detail
+	FROM movements m LEFT JOIN movements u ON u.id = m.id + 1 AND u.spool = m.spool AND u.kind = 'cost difference of used wire' AND u.effective_at = m.effective_at
+	WHERE m.kind = 'cost difference' AND (m.mass <> 0 OR u.id IS NULL)
+	ORDER BY m.id`,
 
 	`SELECT 'allocated wire is on hand' AS invariant, code AS subject,
 		'allocated ' || allocated || ' mg of ' || mass || ' mg' AS detail
@@ -93,9 +107,9 @@ var bookChecks = []check{`
 	), flows AS MATERIALIZED (
 		SELECT wire, month, sum(mass) AS mass, sum(cost) AS cost,
 			sum(CASE WHEN kind IN ('receipt', 'return to supplier', 'draw', 'scrap', 'write-off',
-				'weigh-back difference', 'count difference') THEN mass ELSE 0 END) AS flow,
+				'weigh-back difference', 'count difference', 'cost difference', 'cost difference of used wire') THEN mass ELSE 0 END) AS flow,
 			sum(CASE WHEN kind IN ('receipt', 'return to supplier', 'draw', 'scrap', 'write-off',
-				'weigh-back difference', 'count difference') THEN cost ELSE 0 END) AS flow_cost
+				'weigh-back difference', 'count difference', 'cost difference', 'cost difference of used wire') THEN cost ELSE 0 END) AS flow_cost
 		FROM moved GROUP BY wire, month
 	), books AS (
 		SELECT wire, month, flow, flow_cost, sum(mass) OVER until AS closing, sum(cost) OVER until AS closing_cost,

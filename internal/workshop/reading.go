@@ -7,6 +7,7 @@ import (
 
 	"windingroom/internal/costing"
 	"windingroom/internal/material"
+	"windingroom/internal/stock"
 )
 
 // reading is the ledger being read for the books of some months: rolled forward by the ledger's own costs, which is what the ledger
@@ -79,6 +80,9 @@ func (g *reading) post(l LedgerLine) (costing.Posted, error) {
 		line.Scrap.Mass, line.Scrap.Cost = line.Scrap.Mass-q.Mass, line.Scrap.Cost-q.Cost
 	case costing.Difference:
 		line.Difference.Mass, line.Difference.Cost = line.Difference.Mass+q.Mass, line.Difference.Cost+q.Cost
+		if l.Kind == stock.CostUsed {
+			line.Used -= q.Cost
+		}
 	}
 	return posted, nil
 }

@@ -27,6 +27,8 @@ func (s *Shop) Reverse(ctx context.Context, id stock.MovementID, reason string) 
 		switch m.Kind {
 		case stock.Draw, stock.Scrap:
 			return wrong("movement", "%d is a %s: correct the result of its batch", id, m.Kind)
+		case stock.CostDifference, stock.CostUsed:
+			return wrong("movement", "%d is a %s: note a credit or an invoice that corrects the one behind it", id, m.Kind)
 		case stock.Reversal:
 			return wrong("movement", "%d is a reversal itself: post anew what it took back", id)
 		}
@@ -78,7 +80,7 @@ func (s *Shop) takeBackMovement(tx Tx, p Person, m stock.Movement, reason string
 	backs := make([]stock.Movement, len(gone))
 	for i, old := range gone {
 		backs[i] = stock.Movement{
-			Spool: b.Code, Kind: stock.Reversal, Mass: -old.Mass, Cost: b.CostOf(-old.Mass), Reverses: old.ID, Source: m.KeepSource(),
+			Spool: b.Code, Kind: stock.Reversal, Mass: -old.Mass, Cost: b.CostBack(old), Reverses: old.ID, Source: m.KeepSource(),
 			EffectiveOn: s.date(at), EffectiveAt: at, PostedAt: s.Now().UTC(), Person: p.Name, Reason: reason,
 		}
 		b.Mass, b.Value = b.Mass-old.Mass, b.Value+backs[i].Cost

@@ -1,7 +1,6 @@
 package workshop
 
 import (
-	"fmt"
 	"slices"
 	"time"
 
@@ -26,12 +25,16 @@ func (s *Shop) postKept(tx Tx, moves []stock.Movement) ([]stock.Movement, error)
 			all = append(all, kept.Movement)
 		}
 	}
-	posted, err := tx.Post(all)
+	owed, err := s.owed(tx, all)
+	if err != nil {
+		return nil, err
+	}
+	posted, err := tx.Post(append(all, owed...))
 	if err != nil {
 		return nil, err
 	}
 	own := posted[:0:0]
-	for i, m := range posted {
+	for i, m := range posted[:len(all)] {
 		kept, keeps := keep[i]
 		if !keeps {
 			own = append(own, m)
@@ -43,6 +46,42 @@ func (s *Shop) postKept(tx Tx, moves []stock.Movement) ([]stock.Movement, error)
 		}
 	}
 	return own, nil
+}
+
+// owed gives the late cost that wire bears again where what was taken off before the cost turned up comes back (or no longer, where a
+// receipt goes): a movement goes back at the cost it had. It takes effect now, since the cost was not known then.
+func (s *Shop) owed(tx Tx, moves []stock.Movement) (owed []stock.Movement, err error) {
+	last := map[stock.SpoolCode]int{}
+	for i, m := range moves {
+		last[m.Spool] = i
+	}
+	for i, m := range moves {
+		if last[m.Spool] != i {
+			continue
+		}
+		b, err := tx.Spool(m.Spool)
+		if err != nil {
+			return nil, err
+		}
+		if b.Late == 0 {
+			continue
+		}
+		for _, other := range moves {
+			if other.Spool == m.Spool {
+				b.Mass, b.Value = b.Mass+other.Mass, b.Value+other.Cost
+			}
+		}
+		cost := b.CostOf(0)
+		if cost == 0 {
+			continue
+		}
+		m.Kind, m.Mass, m.Cost, m.Key, m.Reverses, m.Reason = stock.CostUsed, 0, cost, "", 0, "late cost of the wire that came back: "+m.Reason
+		if now := s.Now().UTC(); now.After(m.EffectiveAt) {
+			m.EffectiveOn, m.EffectiveAt = s.date(now), now
+		}
+		owed = append(owed, m)
+	}
+	return owed, nil
 }
 
 // kept gives what keeps the weighing after the last of some movements that are about to be posted, if there is one.
@@ -138,18 +177,4 @@ func (s *Shop) bearers(tx Tx, before stock.History, said Weighing, difference me
 		verdict.Shares = []stock.Share{{Mass: difference}}
 	}
 	return stock.Rest(verdict.Shares, borne), nil
-}
-
-// effective gives the instant at which a posted movement took effect.
-func effective(r Reader, spool stock.SpoolCode, id stock.MovementID) (time.Time, error) {
-	moves, err := r.Movements(spool)
-	if err != nil {
-		return time.Time{}, err
-	}
-	for _, m := range moves {
-		if m.ID == id {
-			return m.EffectiveAt, nil
-		}
-	}
-	return time.Time{}, fmt.Errorf("movement %d of spool %s: %w", id, spool, ErrNotFound)
 }

@@ -41,6 +41,10 @@ type BooksReader interface {
 	Bought(first, last calendar.Date) (map[stock.SpoolCode]Bought, error)
 	// NotInvoiced gives the purchases of which more came up to a day than invoices of suppliers up to it ask for, or less, by code.
 	NotInvoiced(until calendar.Date) ([]NotInvoiced, error)
+	// PurchaseInvoices gives the suppliers' invoices of a purchase in the order they were noted.
+	PurchaseInvoices(purchase.Code) ([]PurchaseInvoice, error)
+	// CameFor gives the spools that came for a purchase, by code, with what their wire has cost so far.
+	CameFor(purchase.Code) ([]CameFor, error)
 	// LastDraws gives the day on which each wire was last drawn on, up to a day.
 	LastDraws(until calendar.Date) (map[material.WireCode]calendar.Date, error)
 }
@@ -173,6 +177,13 @@ type PurchaseInvoice struct {
 	Number     string // the supplier's
 	InvoicedOn calendar.Date
 	Amount     money.Minor
+	Corrects   string // the number of the invoice that this one corrects; may be empty
 	PostedAt   time.Time
 	Person     string
+}
+
+// CameFor is a spool that came for a purchase.
+type CameFor struct {
+	Spool stock.SpoolCode
+	Cost  money.Minor // of its receipt with what turned up later, less what was returned
 }

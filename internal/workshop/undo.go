@@ -142,16 +142,16 @@ func (w *poster) reverse(r batch.Result, reason string) error {
 				return err
 			}
 		}
-		at, err := effective(w.tx, d.Spool, d.Movement)
+		drawn, err := w.tx.Movement(d.Movement)
 		if err != nil {
 			return err
 		}
-		cost := spool.CostOf(d.Mass)
+		cost := spool.CostBack(drawn)
 		spool.Mass, spool.Value = spool.Mass+d.Mass, spool.Value+cost // a spool may be drawn on twice
 		balances[d.Spool] = spool
 		moves[i] = stock.Movement{
 			Spool: d.Spool, Kind: stock.Reversal, Mass: d.Mass, Cost: cost, Reverses: d.Movement,
-			EffectiveOn: r.WoundOn, EffectiveAt: at, PostedAt: w.shop.Now().UTC(), Person: w.person.Name,
+			EffectiveOn: r.WoundOn, EffectiveAt: drawn.EffectiveAt, PostedAt: w.shop.Now().UTC(), Person: w.person.Name,
 			Reason: reason, Source: "batch " + string(r.Batch), Key: fmt.Sprintf("undo %s %d %d", r.Batch, r.Number, i+1),
 		}
 	}
