@@ -56,7 +56,7 @@ func (b *book) streamTo(w io.Writer) error {
 func bookTables(b *workshop.Books) []bookTable {
 	k := ledgerBook{b}
 	tables := []bookTable{k.rollForward(), k.movements(), k.valuation(), k.purchases(), k.orderCost(), k.variance(), k.checks(),
-		k.notInvoiced(), k.byAge(), k.slow(), k.remnants(), k.byMethod(), k.causes(), k.journal()}
+		k.notInvoiced(), k.byAge(), k.slow(), k.remnants(), k.byMethod(), k.causes(), k.journal(), k.journalDetail()}
 	if b.From != b.To {
 		tables = append(tables, k.months())
 	}

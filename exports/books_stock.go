@@ -59,7 +59,7 @@ func (b ledgerBook) wire() column[costing.RollLine] {
 	return column[costing.RollLine]{"wire", asText, func(l costing.RollLine) any { return string(l.Wire) }}
 }
 
-const rollNote = "opening + received - drawn - scrap + difference = closing, at the cost of each spool's own lot"
+const rollNote = "opening + received - drawn - scrap + difference = closing, at the cost of each spool's own lot; what an invoice asks beyond the receipt is received, and of wire that is gone a difference"
 
 func (b ledgerBook) rollForward() bookTable {
 	columns := b.rollColumns(b.wire())

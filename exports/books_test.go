@@ -147,7 +147,7 @@ func TestBooksCSV(t *testing.T) {
 			}
 		}
 	}
-	if len(files) != 14 {
+	if len(files) != 15 {
 		t.Errorf("%d files", len(files))
 	}
 }

@@ -40,7 +40,7 @@ func (b ledgerBook) purchases() bookTable {
 	}
 	t.total = make([]any, len(columns))
 	t.total[0], t.total[7], t.total[8] = "total", inGrams(total.Mass), b.cash(total.Cost)
-	t.note = "cost includes the share of the freight; price_difference is what the wire cost beyond the ordered price"
+	t.note = "cost includes the share of the freight; price_difference is what the receipt cost beyond the ordered price; a cost difference is what the invoice asks beyond the receipt"
 	return t
 }
 
@@ -77,6 +77,8 @@ func (b ledgerBook) orderCost() bookTable {
 			switch {
 			case o.Beyond:
 				return "(scrap beyond the expected)"
+			case o.Earlier:
+				return "(usage of strings made before)"
 			case o.Order == "":
 				return "(finished stock)"
 			}
@@ -159,7 +161,16 @@ func (b ledgerBook) causes() bookTable {
 	return t
 }
 
+// journal is what a general ledger takes: a line for each day and account; journalDetail has what they are made of.
 func (b ledgerBook) journal() bookTable {
+	t := b.journalOf("Journal", costing.Summarise(b.Books.Journal))
+	t.note = "one line for each day, account and side; the sheet Journal detail has what they are made of"
+	return t
+}
+
+func (b ledgerBook) journalDetail() bookTable { return b.journalOf("Journal detail", b.Books.Journal) }
+
+func (b ledgerBook) journalOf(name string, lines []costing.JournalLine) bookTable {
 	type row = costing.JournalLine
 	columns := []column[row]{
 		{"date", asDay, func(l row) any { return l.Date }},
@@ -169,8 +180,8 @@ func (b ledgerBook) journal() bookTable {
 		{"text", asText, func(l row) any { return l.Text }},
 		{"source", asText, func(l row) any { return l.Source }},
 	}
-	t := tableOf("Journal", "Journal lines for the general ledger", columns, b.Books.Journal)
-	debit, credit := costing.Balance(b.Books.Journal)
+	t := tableOf(name, "Journal lines for the general ledger", columns, lines)
+	debit, credit := costing.Balance(lines)
 	t.total = []any{nil, "total", b.cash(debit), b.cash(credit), "", ""}
 	return t
 }

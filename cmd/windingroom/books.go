@@ -83,18 +83,7 @@ func (a *app) writeBooks(b *workshop.Books, out, csv string) error {
 		}
 		a.say("wrote the books of %s as CSV into %s", b.Name(), csv)
 	}
-	return reconciled(b)
-}
-
-// reconciled says which checks of the books found a difference.
-func reconciled(b *workshop.Books) error {
-	var off []error
-	for _, c := range b.Checks {
-		if d := c.Difference(); d != 0 {
-			off = append(off, fmt.Errorf("the books do not reconcile: %s: %d off", c.What, d))
-		}
-	}
-	return errors.Join(off...)
+	return b.Reconciled()
 }
 
 // writeWholeBy puts a file in place in one step, however long it is.

@@ -122,7 +122,7 @@ func (a *app) demoDay(ctx context.Context, cfg config.Config, db *store.DB, dir 
 	last := costing.PeriodOf(date) - 1
 	ledger := filepath.Join(dir, fmt.Sprintf("books-%s.xlsx", last))
 	if err := shop.Books(ctx, last, last, func(b *workshop.Books) error {
-		return errors.Join(writeWholeBy(ledger, func(w io.Writer) error { return exports.Books(w, b) }), reconciled(b))
+		return errors.Join(writeWholeBy(ledger, func(w io.Writer) error { return exports.Books(w, b) }), b.Reconciled())
 	}); err != nil {
 		return nil, err
 	}

@@ -75,7 +75,7 @@ func newShop(cfg config.Config, db *store.DB, now func() time.Time) (*workshop.S
 		Accounts: costing.Accounts{
 			Wire: costing.Account(accounts.Wire), NotInvoiced: costing.Account(accounts.NotInvoiced), Winding: costing.Account(accounts.Winding),
 			Finished: costing.Account(accounts.Finished), Wages: costing.Account(accounts.Wages), Scrap: costing.Account(accounts.Scrap),
-			AbnormalScrap: costing.Account(accounts.AbnormalScrap), Difference: costing.Account(accounts.Difference),
+			AbnormalScrap: costing.Account(accounts.AbnormalScrap), UsageVariance: costing.Account(accounts.UsageVariance), Difference: costing.Account(accounts.Difference),
 			Revaluation: costing.Account(accounts.Revaluation), PriceDifference: costing.Account(accounts.PriceDifference),
 		},
 	}}, nil

@@ -88,6 +88,8 @@ func booksOperation() huma.Operation {
 func (s *server) monthBooks(ctx context.Context, in *struct {
 	Month string `path:"month" pattern:"^[0-9]{4}-[0-9]{2}$" doc:"YYYY-MM"`
 	Until string `query:"until" pattern:"^[0-9]{4}-[0-9]{2}$" doc:"YYYY-MM, the last month; without it the one month."`
+
+	Unreconciled bool `query:"unreconciled" doc:"The workbook also where a check differs, to look into it; without it that is refused with 409."`
 }) (*huma.StreamResponse, error) {
 	from, err := period("path.month", in.Month)
 	if err != nil {
@@ -104,7 +106,12 @@ func (s *server) monthBooks(ctx context.Context, in *struct {
 		return nil, err
 	}
 	gone := func() { _, _ = file.Close(), os.Remove(file.Name()) }
-	err = s.shop.Books(ctx, from, to, func(b *workshop.Books) error { return exports.Books(file, b) })
+	err = s.shop.Books(ctx, from, to, func(b *workshop.Books) error {
+		if err := b.Reconciled(); err != nil && !in.Unreconciled {
+			return err
+		}
+		return exports.Books(file, b)
+	})
 	if err == nil {
 		_, err = file.Seek(0, io.SeekStart)
 	}

@@ -55,6 +55,7 @@ type Accounts struct {
 	Wages           string `yaml:"wages"`
 	Scrap           string `yaml:"scrap"`
 	AbnormalScrap   string `yaml:"abnormal_scrap"`
+	UsageVariance   string `yaml:"usage_variance"`
 	Difference      string `yaml:"difference"`
 	Revaluation     string `yaml:"revaluation"`
 	PriceDifference string `yaml:"price_difference"`
@@ -118,7 +119,7 @@ func Default() Config {
 		Mail:           Mail{From: "windingroom@localhost", Host: "localhost", Port: 587, Encryption: "starttls"},
 		Units:          Units{Length: "inch", Mass: "g", Tension: "N"},
 		Books: Books{Accounts: Accounts{Wire: "1310", NotInvoiced: "2310", Winding: "1320", Finished: "1330", Wages: "5210", Scrap: "5310",
-			AbnormalScrap: "5320", Difference: "5330", Revaluation: "5340", PriceDifference: "5350"}},
+			AbnormalScrap: "5320", UsageVariance: "5325", Difference: "5330", Revaluation: "5340", PriceDifference: "5350"}},
 	}
 }
 

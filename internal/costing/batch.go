@@ -47,23 +47,24 @@ func LabourCost(t time.Duration, perHour money.Minor) money.Minor {
 	return money.Share(perHour, int64(t), int64(time.Hour))
 }
 
-// BatchCost is the cost of a batch: All = Good + NormalScrap + Abnormal. The first two are the cost of the good strings, the last
-// is an expense.
+// BatchCost is the cost of a batch: All = Good + NormalScrap + Abnormal + Usage. The first two are the cost of the good strings, the others
+// are expenses.
 type BatchCost struct {
 	All         Cost
 	Good        Cost        // of the good strings themselves
 	NormalScrap Cost        // of the scrap that the yield lets expect
 	Abnormal    Cost        // of scrap beyond
+	Usage       money.Minor // differences of weighings that came when its strings were made, in an earlier period: variance of that usage
 	Charged     money.Minor // of All.Wire: differences of weighings that the batch bears
 	Scrap       Scrap
 }
 
 // Product gives what the good strings cost with their normal scrap.
 func (c BatchCost) Product() Cost {
-	return Cost{c.All.Wire - c.Abnormal.Wire, c.All.Labour - c.Abnormal.Labour}
+	return Cost{c.All.Wire - c.Abnormal.Wire - c.Usage, c.All.Labour - c.Abnormal.Labour}
 }
 
-// CostBatch costs a batch. Good, normal and abnormal strings share wire and labour by their number, by largest remainder.
+// CostBatch costs a batch, as far as one period has it. Good, normal and abnormal strings share wire and labour by their number, by largest remainder.
 func CostBatch(b Batch) BatchCost {
 	out := BatchCost{Scrap: SplitScrap(b.Good, b.Scrapped, b.Yield)}
 	for _, u := range b.Uses {
@@ -78,8 +79,9 @@ func CostBatch(b Batch) BatchCost {
 	weights := []int64{int64(b.Good), int64(out.Scrap.Normal), int64(out.Scrap.Abnormal)}
 	if b.Good+b.Scrapped == 0 {
 		weights = []int64{0, 0, 1} // wire and time without a string
+		out.Usage = out.Charged
 	}
-	wire, labour := money.SplitLargestRemainder(out.All.Wire, weights), money.SplitLargestRemainder(out.All.Labour, weights)
+	wire, labour := money.SplitLargestRemainder(out.All.Wire-out.Usage, weights), money.SplitLargestRemainder(out.All.Labour, weights)
 	out.Good, out.NormalScrap, out.Abnormal = Cost{wire[0], labour[0]}, Cost{wire[1], labour[1]}, Cost{wire[2], labour[2]}
 	return out
 }

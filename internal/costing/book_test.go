@@ -89,6 +89,8 @@ func (b *book) off(wire material.WireCode, mass measure.Mass) (sum costing.Poste
 
 type wireCode = material.WireCode
 
+type calendarDate = calendar.Date
+
 func massOf(n int) measure.Mass { return measure.Mass(n) }
 
 func minorOf(n int) money.Minor { return money.Minor(n) }

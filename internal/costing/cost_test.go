@@ -72,11 +72,11 @@ func anyBatch(r *rapid.T) (costing.Batch, costing.Standard) {
 // however they are grouped; and the journal balances and leaves nothing of the batch on Winding.
 func TestBatchAddsUp(t *testing.T) {
 	accounts := costing.Accounts{Wire: "1", NotInvoiced: "2", Winding: "3", Finished: "4", Wages: "5", Scrap: "6", AbnormalScrap: "7", Difference: "8",
-		Revaluation: "9", PriceDifference: "10"}
+		Revaluation: "9", PriceDifference: "10", UsageVariance: "11"}
 	rapid.Check(t, func(r *rapid.T) {
 		b, s := anyBatch(r)
 		cost := costing.CostBatch(b)
-		if sum := cost.Good.Total() + cost.NormalScrap.Total() + cost.Abnormal.Total(); sum != cost.All.Total() || sum != cost.Product().Total()+cost.Abnormal.Total() {
+		if sum := cost.Good.Total() + cost.NormalScrap.Total() + cost.Abnormal.Total() + cost.Usage; sum != cost.All.Total() || sum != cost.Product().Total()+cost.Abnormal.Total()+cost.Usage {
 			r.Fatalf("%+v does not add up", cost)
 		}
 		if b.Good == 0 && cost.Product() != (costing.Cost{}) {
@@ -90,6 +90,9 @@ func TestBatchAddsUp(t *testing.T) {
 			if shared != cost.Product().Total() {
 				r.Fatalf("shared %d of %d", shared, cost.Product().Total())
 			}
+		}
+		if b.Good+b.Scrapped > 0 && cost.Usage != 0 || b.Good+b.Scrapped == 0 && cost.Usage != cost.Charged {
+			r.Fatalf("%d strings, and usage of earlier ones %d of %d", b.Good+b.Scrapped, cost.Usage, cost.Charged)
 		}
 		compared := costing.Compare(b, s)
 		if compared.Actual != cost.All || compared.Standard != s.Cost(b.Good, b.Yield) {
@@ -114,7 +117,8 @@ func TestBatchAddsUp(t *testing.T) {
 				r.Fatalf("%+v has not one side", l)
 			}
 		}
-		if debit, credit := costing.Balance(lines); debit != credit || onWinding != 0 {
+		sumDebit, sumCredit := costing.Balance(costing.Summarise(lines))
+		if debit, credit := costing.Balance(lines); debit != credit || onWinding != 0 || sumDebit != debit || sumCredit != credit {
 			r.Fatalf("debit %d, credit %d, left on winding %d", debit, credit, onWinding)
 		}
 	})

@@ -81,12 +81,13 @@ func (a Accounts) Roll(r Roll) (out []JournalLine) {
 }
 
 // Batch posts a finished batch: labour to Winding, the differences of weighings that it bears from Difference to Winding, and then all of
-// Winding to the strings made and to abnormal scrap. The wire it drew is on Winding by Roll.
+// Winding to the strings made, to abnormal scrap and to the usage of strings made before. The wire it drew is on Winding by Roll.
 func (a Accounts) Batch(date calendar.Date, code string, c BatchCost) []JournalLine {
 	return lines(date, "batch "+code,
 		entry{a.Winding, a.Wages, c.All.Labour, "labour"},
 		entry{a.Winding, a.Difference, c.Charged, "differences of weighings"},
 		entry{a.Finished, a.Winding, c.Product().Total(), "strings made"},
 		entry{a.AbnormalScrap, a.Winding, c.Abnormal.Total(), "scrap beyond the expected"},
+		entry{a.UsageVariance, a.Winding, c.Usage, "usage of strings made before, found by weighing"},
 	)
 }

@@ -50,6 +50,8 @@ var kinds = []kind{
 		"Post into the open month and name the movement it corrects.", []error{workshop.ErrClosed}, false},
 	{"not-closable", http.StatusConflict, "The month cannot be closed yet",
 		"Do what is named, then close it.", []error{workshop.ErrNotClosable}, false},
+	{"books-off", http.StatusConflict, "The books do not tie out",
+		"Run windingroom verify; ask with unreconciled=true for the workbook all the same, to look into it.", []error{workshop.ErrOff}, false},
 	{"surprising-weighing", http.StatusConflict, "A surprising weighing",
 		"Weigh the spool again and send both readings, or have a lead or the owner confirm it.", []error{stock.ErrUnconfirmed}, false},
 	{"impossible-weighing", http.StatusConflict, "A weighing that cannot be right",

@@ -5,6 +5,7 @@ import (
 	"maps"
 	"slices"
 
+	"windingroom/internal/calendar"
 	"windingroom/internal/measure"
 	"windingroom/internal/money"
 	"windingroom/internal/stock"
@@ -76,6 +77,15 @@ func (t *tx) refuseClosed(moves []stock.Movement) error {
 		}
 	}
 	return nil
+}
+
+// refuseClosedOn refuses what belongs to a day of a closed month and is no movement.
+func (t *tx) refuseClosedOn(what string, on calendar.Date) error {
+	last, err := one[string](&t.reader, "SELECT coalesce(max(month), '') FROM periods")
+	if err == nil && on.String()[:len("2026-03")] <= last {
+		err = fmt.Errorf("%s belongs to %s, and the books are closed up to %s: post it with a day after that: %w", what, on, last, workshop.ErrClosed)
+	}
+	return err
 }
 
 // moveBalances tries the movements one after the other on the balances of their spools, so that none leaves its bounds even

@@ -134,6 +134,9 @@ func (r *reader) results(where string, args ...any) ([]batch.Result, error) {
 
 // AddResult adds a result under its batch's next number.
 func (t *tx) AddResult(r batch.Result) (batch.Result, error) {
+	if err := t.refuseClosedOn("a result of batch "+string(r.Batch), r.WoundOn); err != nil {
+		return r, err
+	}
 	var err error
 	r.Number, err = one[int](&t.reader, "SELECT coalesce(max(number), 0) + 1 FROM results WHERE batch = ?", r.Batch)
 	if err != nil {
@@ -164,8 +167,19 @@ func (t *tx) AddResult(r batch.Result) (batch.Result, error) {
 	return r, t.count(r.Batch, r.Good, r.Scrapped)
 }
 
-// UndoResult marks a result undone.
+// UndoResult marks a result undone. One that took wire is taken back on the day the wire came back; one that took none belongs to the day it
+// was wound, whose month must be open.
 func (t *tx) UndoResult(code batch.Code, number int, by, reason string, at time.Time) error {
+	bare, err := list[calendar.Date](&t.reader, `SELECT wound_on FROM results r WHERE batch = ? AND number = ?
+		AND NOT EXISTS (SELECT 1 FROM result_draws d WHERE d.batch = r.batch AND d.number = r.number)`, code, number)
+	if err != nil {
+		return named("result of batch", code, err)
+	}
+	for _, on := range bare {
+		if err := t.refuseClosedOn("a result of batch "+string(code)+" without wire", on); err != nil {
+			return err
+		}
+	}
 	n, err := t.exec(`UPDATE results SET undone_at = ?, undone_by = ?, undo_reason = ?
 		WHERE batch = ? AND number = ? AND undone_at IS NULL`, instant(at), by, reason, code, number)
 	if err != nil || n != 1 {

@@ -23,8 +23,8 @@ type Books struct {
 	Shop     string
 	Currency money.Currency
 	From, To costing.Period
-	Closed   []Period // of the months, those that are closed
-	PerHour  money.Minor
+	Closed   []Period    // of the months, those that are closed
+	PerHour  money.Minor // of the last month
 
 	Roll       costing.Roll   // by the ledger's own costs: it sums to the ledger
 	Months     []costing.Roll // the same month by month
@@ -76,18 +76,16 @@ type bookkeeping struct {
 	books *Books
 
 	choice  costing.Choice
-	months  []costing.Roll                   // by the books' methods
-	read    []LedgerLine                     // what was received or returned
-	drawn   map[stock.MovementID]money.Minor // cost of each draw of these months by the books' methods, above zero
-	back    map[stock.MovementID]money.Minor // of each draw that was taken back in them, what its wire was put back at
-	weighed map[stock.MovementID]money.Minor // of each difference and each that takes one back, signed
-	sum     costing.Quantity                 // of the months' movements
-	charged money.Minor                      // to batches, above zero where wire was missing
+	months  []costing.Roll // by the books' methods
+	works   []*monthWork
+	read    []LedgerLine     // what was received or returned
+	sum     costing.Quantity // of the months' movements
+	charged money.Minor      // to batches, above zero where wire was missing
 	labour  money.Minor
 }
 
 func (k *bookkeeping) run() error {
-	for _, step := range []func() error{k.facts, k.ledger, k.purchases, k.work, k.stock, k.check} {
+	for _, step := range []func() error{k.facts, k.ledger, k.purchases, k.stock, k.check} {
 		if err := step(); err != nil {
 			return err
 		}
@@ -102,7 +100,7 @@ func (k *bookkeeping) facts() error {
 	if err != nil {
 		return err
 	}
-	k.books.Currency, k.books.PerHour = practice.Currency, practice.LabourPerHour
+	k.books.Currency = practice.Currency
 	wires, err := k.r.Wires()
 	if err != nil {
 		return err
@@ -120,7 +118,7 @@ func (k *bookkeeping) facts() error {
 	return err
 }
 
-// ledger reads the ledger once, from its beginning to the end of the months.
+// ledger reads the ledger once, from its beginning to the end of the months, and costs what was wound month by month.
 func (k *bookkeeping) ledger() (err error) {
 	if k.choice, err = choiceOf(k.r); err != nil {
 		return err
@@ -129,30 +127,26 @@ func (k *bookkeeping) ledger() (err error) {
 	if err != nil {
 		return err
 	}
-	k.drawn, k.back, k.weighed = map[stock.MovementID]money.Minor{}, map[stock.MovementID]money.Minor{}, map[stock.MovementID]money.Minor{}
-	first := k.books.From.First()
-	err = k.r.Ledger(0, k.books.To.Last(), func(l LedgerLine) error {
-		p, err := reading.post(l)
-		if err != nil || p.On < first {
-			return err
-		}
+	rows := orderRows{}
+	err = reading.months(k.r, func(l LedgerLine, p costing.Posted) {
 		k.sum.Mass, k.sum.Cost = k.sum.Mass+l.Mass, k.sum.Cost+l.Cost
-		cost := p.Costs.Of(k.choice(p.Wire, costing.PeriodOf(p.On)))
-		switch {
-		case p.Column == costing.Received:
+		if p.Column == costing.Received {
 			k.read = append(k.read, l)
-		case p.Column == costing.Drawn && p.Reverses != 0:
-			k.back[p.Reverses] = cost
-		case p.Column == costing.Drawn:
-			k.drawn[p.ID] = -cost
-		case p.Column == costing.Difference:
-			k.weighed[p.ID] = cost
+		}
+	}, func(_ costing.Period, w *monthWork, std *standards) error {
+		k.works = append(k.works, w)
+		k.books.PerHour = std.PerHour
+		k.books.Variances = append(k.books.Variances, w.Variances...)
+		k.charged, k.labour = k.charged+w.charged, k.labour+w.labour
+		for _, o := range w.Orders {
+			rows.add(o)
 		}
 		return nil
 	})
 	if err != nil {
 		return err
 	}
+	k.books.Orders = rows.sorted()
 	ledger, books := reading.rolls()
 	k.books.Months = ledger
 	if k.books.Roll, err = costing.Chain(ledger...); err != nil {
@@ -167,10 +161,19 @@ func (k *bookkeeping) ledger() (err error) {
 		}
 	}
 	k.months = books
-	for _, month := range books {
-		k.books.Journal = append(k.books.Journal, k.shop.BooksSetup.Accounts.Roll(month)...)
-	}
+	k.journal()
 	return nil
+}
+
+// journal posts each month: its roll-forward, then its batches.
+func (k *bookkeeping) journal() {
+	accounts := k.shop.BooksSetup.Accounts
+	for i, month := range k.months {
+		k.books.Journal = append(k.books.Journal, accounts.Roll(month)...)
+		for _, b := range k.works[i].batches {
+			k.books.Journal = append(k.books.Journal, accounts.Batch(b.on, string(b.code), b.cost)...)
+		}
+	}
 }
 
 // PurchaseLine is wire that was received or returned.

@@ -1,7 +1,7 @@
 package workshop
 
 import (
-	"encoding/json"
+	"errors"
 	"fmt"
 
 	"windingroom/internal/calendar"
@@ -15,6 +15,24 @@ type Check struct {
 	Mass    bool  // in milligrams; else in minor units
 	Books   int64 // as the books say
 	Against int64 // as it comes from elsewhere
+}
+
+// ErrOff says that the books do not tie out.
+var ErrOff = errors.New("the books do not tie out")
+
+// Reconciled is nil where every check found no difference; else it wraps ErrOff and names each that did.
+func (b *Books) Reconciled() error {
+	var off []error
+	for _, c := range b.Checks {
+		if d := c.Difference(); d != 0 {
+			unit := "minor units"
+			if c.Mass {
+				unit = "mg"
+			}
+			off = append(off, fmt.Errorf("%s: %s: %d %s off: %w", b.Name(), c.What, d, unit, ErrOff))
+		}
+	}
+	return errors.Join(off...)
 }
 
 // Difference gives by how much they differ.
@@ -67,10 +85,10 @@ func (k *bookkeeping) check() error {
 	for _, v := range b.Variances {
 		varied += v.Amount
 	}
-	k.money("orders, finished stock and scrap beyond the expected bear the wire drawn, what weighings charged and labour", spent,
+	k.money("orders, finished stock, scrap beyond the expected and usage of strings made before bear the wire drawn, what weighings charged and labour", spent,
 		method.Drawn.Cost+k.charged+k.labour)
 	k.money("variances explain what was spent beyond the standard", varied, spent-standard)
-	k.journal()
+	k.journalChecks()
 	for _, p := range b.Closed {
 		frozen, err := frozenClosing(p)
 		if err != nil {
@@ -81,7 +99,7 @@ func (k *bookkeeping) check() error {
 	return nil
 }
 
-func (k *bookkeeping) journal() {
+func (k *bookkeeping) journalChecks() {
 	debit, credit := costing.Balance(k.books.Journal)
 	k.money("the journal's debits are its credits", debit, credit)
 	var wire money.Minor
@@ -121,12 +139,9 @@ func (b *Books) closing(month costing.Period) money.Minor {
 
 // frozenClosing gives the closing cost that a month was closed with.
 func frozenClosing(p Period) (sum money.Minor, err error) {
-	var kept monthFigures
-	if err := json.Unmarshal([]byte(p.Figures), &kept); err != nil {
-		return 0, fmt.Errorf("figures of %s: %w", p.Month, err)
-	}
+	kept, err := figuresKept(p)
 	for _, l := range kept.Lines {
 		sum += l.Cost[len(l.Cost)-1]
 	}
-	return sum, nil
+	return sum, err
 }

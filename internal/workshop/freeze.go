@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"encoding/json"
+	"fmt"
 	"strconv"
 	"time"
 
@@ -11,7 +12,7 @@ import (
 	"windingroom/internal/money"
 )
 
-// Frozen is what a month amounts to: its figures, and a hash over them and over every movement of the month.
+// Frozen is what a month amounts to: its figures, and a hash over them, over every movement of the month and over what its strings cost.
 type Frozen struct {
 	Month   costing.Period
 	Hash    string
@@ -20,9 +21,10 @@ type Frozen struct {
 
 // monthFigures are what is kept of a closed month. Their form is part of the hash: a new one gets a new Version, and old months keep theirs.
 type monthFigures struct {
-	Version int          `json:"version"`
-	Month   string       `json:"month"`
-	Lines   []figureLine `json:"wires"`
+	Version   int          `json:"version"`
+	Month     string       `json:"month"`
+	Lines     []figureLine `json:"wires"`
+	Standards *standards   `json:"standards,omitempty"` // of what was wound; none in version 1
 }
 
 // figureLine is a wire's way through the month by the ledger's own costs, and its closing figure by the books' method.
@@ -43,19 +45,22 @@ func Freeze(r Reader, month costing.Period) (Frozen, error) {
 	return all[0], nil
 }
 
-// Replay reads the ledger once, from its first movement to the last day of to, and gives what each month from from on amounts to.
+// Replay reads the ledger once, from its first movement to the last day of to, and gives what each month from from on amounts to. A month
+// that is closed is taken at the standards it was closed with, any other at the present ones.
 func Replay(r Reader, from, to costing.Period) ([]Frozen, error) {
 	reading, err := newReading(r, from, to)
 	if err != nil {
 		return nil, err
 	}
-	digests := make([]costing.Digest, to-from+1)
-	err = r.Ledger(0, to.Last(), func(l LedgerLine) error {
-		posted, err := reading.post(l)
-		if err == nil && posted.On >= from.First() {
-			digests[costing.PeriodOf(posted.On)-from].Row("movement", fieldsOf(l)...)
+	digests, used := make([]costing.Digest, to-from+1), make([]*standards, to-from+1)
+	err = reading.months(r, func(l LedgerLine, posted costing.Posted) {
+		digests[costing.PeriodOf(posted.On)-from].Row("movement", fieldsOf(l)...)
+	}, func(month costing.Period, w *monthWork, std *standards) error {
+		if !std.unkept {
+			w.freeze(&digests[month-from])
+			used[month-from] = std
 		}
-		return err
+		return nil
 	})
 	if err != nil {
 		return nil, err
@@ -63,7 +68,11 @@ func Replay(r Reader, from, to costing.Period) ([]Frozen, error) {
 	ledger, books := reading.rolls()
 	frozen := make([]Frozen, len(digests))
 	for i := range frozen {
-		text, err := json.Marshal(figuresOf(ledger[i], books[i]))
+		figures := figuresOf(ledger[i], books[i])
+		if figures.Standards = used[i]; used[i] == nil {
+			figures.Version = 1
+		}
+		text, err := json.Marshal(figures)
 		if err != nil {
 			return nil, err
 		}
@@ -82,7 +91,7 @@ func fieldsOf(l LedgerLine) []string {
 }
 
 func figuresOf(ledger, books costing.Roll) monthFigures {
-	out := monthFigures{Version: 1, Month: ledger.From.String(), Lines: []figureLine{}}
+	out := monthFigures{Version: 2, Month: ledger.From.String(), Lines: []figureLine{}}
 	by := map[material.WireCode]costing.RollLine{}
 	for _, l := range books.Lines {
 		by[l.Wire] = l
@@ -95,6 +104,14 @@ func figuresOf(ledger, books costing.Roll) monthFigures {
 		out.Lines = append(out.Lines, line)
 	}
 	return out
+}
+
+// figuresKept reads the figures that a month was closed with.
+func figuresKept(p Period) (kept monthFigures, err error) {
+	if err = json.Unmarshal([]byte(p.Figures), &kept); err != nil {
+		err = fmt.Errorf("figures of %s: %w", p.Month, err)
+	}
+	return kept, err
 }
 
 // columnsOf gives the columns of a roll-forward in their order, the closing last.

@@ -24,7 +24,7 @@ type Month struct {
 
 // CloseMonth locks a month: its figures are frozen with a hash over them and its movements, and nothing posts into it or into a month
 // before it any more. It is refused with ErrNotClosable while the month is not over, a batch of it is released without a result, an
-// earlier month with movements is open, or Verify finds anything broken. Only a bookkeeper or an owner may.
+// earlier month with movements is open, or Verify or a check of its books finds anything broken. Only a bookkeeper or an owner may.
 func (s *Shop) CloseMonth(ctx context.Context, month costing.Period) (closed Period, err error) {
 	p, err := allow(ctx, "closing a month", Bookkeeper)
 	if err != nil {
@@ -39,6 +39,9 @@ func (s *Shop) CloseMonth(ctx context.Context, month costing.Period) (closed Per
 			return err
 		}
 		if err := s.closable(tx, month, periods); err != nil {
+			return err
+		}
+		if err := s.tiesOut(tx, month); err != nil {
 			return err
 		}
 		frozen, err := Freeze(tx, month)
@@ -90,6 +93,18 @@ func (s *Shop) closable(r Reader, month costing.Period, periods []Period) error 
 		err = fmt.Errorf("the books do not verify, %d broken, first %s: %s: %s: %w", len(broken), d.Invariant, d.Subject, d.Detail, ErrNotClosable)
 	}
 	return err
+}
+
+// tiesOut refuses a month of whose books a check differs.
+func (s *Shop) tiesOut(r Reader, month costing.Period) error {
+	k := bookkeeping{shop: s, r: r, books: &Books{From: month, To: month}}
+	if err := k.run(); err != nil {
+		return err
+	}
+	if err := k.books.Reconciled(); err != nil {
+		return fmt.Errorf("%w: %w", err, ErrNotClosable)
+	}
+	return nil
 }
 
 // noneOpen refuses while a batch planned up to the end of the month is released and not finished: its result would belong there.

@@ -14,6 +14,7 @@ import (
 // sums to, and by the books' methods.
 type reading struct {
 	from, to costing.Period
+	choice   costing.Choice
 	books    *costing.Roller
 	held     map[material.WireCode]*costing.RollLine // the month that is being read, by the ledger's costs
 	now      costing.Period
@@ -31,10 +32,11 @@ func newReading(r Reader, from, to costing.Period) (*reading, error) {
 	}
 	books := costing.NewRoller(from, to, choice)
 	books.Ledger().Reversed(reversed)
-	return &reading{from: from, to: to, books: books, held: map[material.WireCode]*costing.RollLine{}, now: from}, nil
+	return &reading{from: from, to: to, choice: choice, books: books, held: map[material.WireCode]*costing.RollLine{}, now: from}, nil
 }
 
-// choiceOf gives the formula of each wire in each month: that of its alloy's family.
+// choiceOf gives the formula of each wire in each month: that of its alloy's family, or the one that a closed month was closed with, whatever
+// has become of the wire since.
 func choiceOf(r Reader) (costing.Choice, error) {
 	methods, err := methodsOf(r)
 	if err != nil {
@@ -48,7 +50,34 @@ func choiceOf(r Reader) (costing.Choice, error) {
 	for _, w := range wires {
 		family[w.Code] = string(w.Alloy)
 	}
-	return methods.Choice(func(wire material.WireCode) string { return family[wire] }), nil
+	kept, err := methodsKept(r)
+	if err != nil {
+		return nil, err
+	}
+	present := methods.Choice(func(wire material.WireCode) string { return family[wire] })
+	return func(wire material.WireCode, p costing.Period) costing.Formula {
+		return cmp.Or(kept[p][wire], present(wire, p))
+	}, nil
+}
+
+// methodsKept gives by which formula each wire was valued in the months that are closed.
+func methodsKept(r Reader) (map[costing.Period]map[material.WireCode]costing.Formula, error) {
+	closed, err := r.Periods()
+	if err != nil {
+		return nil, err
+	}
+	kept := make(map[costing.Period]map[material.WireCode]costing.Formula, len(closed))
+	for _, p := range closed {
+		figures, err := figuresKept(p)
+		if err != nil {
+			return nil, err
+		}
+		kept[p.Month] = make(map[material.WireCode]costing.Formula, len(figures.Lines))
+		for _, l := range figures.Lines {
+			kept[p.Month][l.Wire] = l.Method
+		}
+	}
+	return kept, nil
 }
 
 // post reads the next movement.
@@ -85,6 +114,53 @@ func (g *reading) post(l LedgerLine) (costing.Posted, error) {
 		}
 	}
 	return posted, nil
+}
+
+// months reads the ledger up to the end of the months: each movement of theirs goes to see, and after each month what was wound in it to
+// work, costed by the standards it was closed with or, where it is open, by the present ones.
+func (g *reading) months(r Reader, see func(LedgerLine, costing.Posted), work func(costing.Period, *monthWork, *standards) error) error {
+	closed, err := r.Periods()
+	if err != nil {
+		return err
+	}
+	room, err := newStandardRoom(r)
+	if err != nil {
+		return err
+	}
+	err = r.Ledger(0, g.from.First()-1, func(l LedgerLine) error { _, err := g.post(l); return err })
+	if err != nil {
+		return err
+	}
+	for month := g.from; month <= g.to; month++ {
+		costs := newMonthCosts()
+		err := r.Ledger(month.First(), month.Last(), func(l LedgerLine) error {
+			p, err := g.post(l)
+			if err == nil {
+				costs.post(p, g.choice(p.Wire, month))
+				see(l, p)
+			}
+			return err
+		})
+		if err != nil {
+			return err
+		}
+		var kept Period
+		if i := slices.IndexFunc(closed, func(p Period) bool { return p.Month == month }); i >= 0 {
+			kept = closed[i]
+		}
+		std, err := standardsOf(kept, room)
+		if err != nil {
+			return err
+		}
+		w, err := workOf(r, month, costs, std)
+		if err != nil {
+			return err
+		}
+		if err := work(month, w, std); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // turn ends the month that is being read.
