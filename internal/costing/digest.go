@@ -9,16 +9,18 @@ import (
 
 // Digest is a hash over rows of figures that does not hang on the order in which the rows are added. Equal rows count as often
 // as they are added.
-type Digest struct{ rows [][sha256.Size]byte }
+type Digest struct {
+	rows [][sha256.Size]byte
+	row  []byte // being hashed
+}
 
 // Row adds a row of a table. Each field is hashed with its length, so that no two different rows read alike.
 func (d *Digest) Row(table string, fields ...string) {
-	h := sha256.New()
-	for _, f := range append([]string{table}, fields...) {
-		h.Write(binary.BigEndian.AppendUint64(nil, uint64(len(f))))
-		h.Write([]byte(f))
+	d.row = append(binary.BigEndian.AppendUint64(d.row[:0], uint64(len(table))), table...)
+	for _, f := range fields {
+		d.row = append(binary.BigEndian.AppendUint64(d.row, uint64(len(f))), f...)
 	}
-	d.rows = append(d.rows, [sha256.Size]byte(h.Sum(nil)))
+	d.rows = append(d.rows, sha256.Sum256(d.row))
 }
 
 // Sum gives the SHA-256 of the rows so far in hexadecimal digits.

@@ -17,7 +17,10 @@ const mostOf = 100
 // Discrepancies re-adds the ledger from its movements and compares it with what is kept, and the plans with the facts they
 // rest on.
 func (r *reader) Discrepancies() ([]workshop.Discrepancy, error) {
-	var found []workshop.Discrepancy
+	found, err := r.balancesOff()
+	if err != nil {
+		return nil, err
+	}
 	for _, c := range slices.Concat(balanceChecks, movementChecks, shelfChecks, bookChecks, planChecks, workChecks, calibrationChecks, buyingChecks, periodChecks) {
 		rows, err := list[workshop.Discrepancy](r, fmt.Sprintf("SELECT * FROM (%s) broken LIMIT %d", c, mostOf))
 		if err != nil {
