@@ -8,6 +8,7 @@ import (
 
 	"windingroom/internal/calendar"
 	"windingroom/internal/order"
+	"windingroom/internal/units"
 	"windingroom/internal/web/page"
 	"windingroom/internal/workshop"
 )
@@ -143,14 +144,15 @@ func orderList(r *page.Request, shown view, list []workshop.OrderStand) page.Spe
 		Columns: []page.Column[workshop.OrderStand]{
 			{Key: "order", Head: "Order", Cell: func(o workshop.OrderStand) page.Cell { return page.Code(string(o.Order.Code), orderPath(o.Order.Code)) },
 				Compare: func(a, b workshop.OrderStand) int { return cmp.Compare(a.Order.Code, b.Order.Code) }},
-			{Key: "customer", Head: "Customer", Cell: func(o workshop.OrderStand) page.Cell { return page.Text(o.Order.Customer) },
-				Compare: func(a, b workshop.OrderStand) int { return strings.Compare(a.Order.Customer, b.Order.Customer) }},
+			{Key: "risk", Head: "Risk", Cell: risk, Compare: func(a, b workshop.OrderStand) int { return cmp.Compare(grade(b), grade(a)) }},
 			{Key: "due", Head: "Due", Cell: func(o workshop.OrderStand) page.Cell {
-				return page.Cell{Text: u.Date(o.Order.DueOn), Note: away(o, today)}
+				return page.Cell{Text: near(u, o.Order.DueOn, today), Note: away(o, today)}
 			},
 				Compare: func(a, b workshop.OrderStand) int {
 					return cmp.Or(cmp.Compare(a.Order.DueOn, b.Order.DueOn), cmp.Compare(a.Order.Code, b.Order.Code))
 				}},
+			{Key: "customer", Head: "Customer", Cell: func(o workshop.OrderStand) page.Cell { return page.Text(o.Order.Customer) },
+				Compare: func(a, b workshop.OrderStand) int { return strings.Compare(a.Order.Customer, b.Order.Customer) }},
 			{Key: "state", Head: "State", Cell: func(o workshop.OrderStand) page.Cell { return page.Cell{Tags: []page.Tag{stateTag(o.Order.Status)}} },
 				Compare: func(a, b workshop.OrderStand) int { return cmp.Compare(rank(a.Order.Status), rank(b.Order.Status)) }},
 			{Key: "strings", Head: "Strings", Number: true, Cell: func(o workshop.OrderStand) page.Cell {
@@ -164,7 +166,6 @@ func orderList(r *page.Request, shown view, list []workshop.OrderStand) page.Spe
 				}
 				return c
 			}, Compare: func(a, b workshop.OrderStand) int { return cmp.Compare(a.Order.StringCount(), b.Order.StringCount()) }},
-			{Key: "risk", Head: "Risk", Cell: risk, Compare: func(a, b workshop.OrderStand) int { return cmp.Compare(grade(b), grade(a)) }},
 		}}
 	spec.Choices = choices(u.Date, today, list)
 	return spec
@@ -216,6 +217,14 @@ func away(o workshop.OrderStand, today calendar.Date) string {
 	default:
 		return "in " + page.Plural(days, "day", "days")
 	}
+}
+
+// near leaves the year away where nobody takes the day for one of another year.
+func near(u units.Units, day, today calendar.Date) string {
+	if day > today-180 && day < today+180 {
+		return u.ShortDate(day)
+	}
+	return u.Date(day)
 }
 
 // promisedLater says for which day after its due day an order was promised.
