@@ -82,6 +82,7 @@ var rules = map[string]rule{
 	"internal/web/sets":   place,
 	"internal/web/orders": place,
 	"internal/web/people": place,
+	"internal/web/books":  place,
 	"internal/web/wire":   place,
 
 	// The one place that wires everything; and what only tests may use.
@@ -96,7 +97,7 @@ var rules = map[string]rule{
 // place is the rule of a place of the pages; places lists them for the package that puts them together.
 var (
 	place  = rule{layer: 5, beside: []string{"exports", "internal/problem", "internal/web/page", "internal/web/chart"}, never: []string{gorm, store}}
-	places = []string{"internal/web/today", "internal/web/buying", "internal/web/jobs", "internal/web/orders", "internal/web/sets", "internal/web/people", "internal/web/wire"}
+	places = []string{"internal/web/today", "internal/web/buying", "internal/web/jobs", "internal/web/orders", "internal/web/sets", "internal/web/people", "internal/web/books", "internal/web/wire"}
 )
 
 const (

@@ -13,6 +13,7 @@ import (
 	"windingroom/internal/httpd"
 	"windingroom/internal/problem"
 	"windingroom/internal/units"
+	"windingroom/internal/web/books"
 	"windingroom/internal/web/buying"
 	"windingroom/internal/web/jobs"
 	"windingroom/internal/web/orders"
@@ -64,6 +65,7 @@ func (s *server) places(g *gin.RouterGroup, o Options) {
 	orders.Register(s.site, g, s.shop)
 	buying.Register(s.site, g, s.shop)
 	sets.Register(s.site, g, s.shop)
+	books.Register(s.site, g, s.shop)
 	people.Register(s.site, g, s.shop, s)
 	jobs.Register(s.site, g, s.shop, o.NextNight, o.Jobs)
 }

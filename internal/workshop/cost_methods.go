@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -53,6 +54,39 @@ func (s *Shop) CostMethods(ctx context.Context) (methods []CostMethod, err error
 		return err
 	})
 	return methods, err
+}
+
+// FamilyMethod is by which formula the books value the wires of an alloy family this month.
+type FamilyMethod struct {
+	Family  string
+	Wires   int // of the shop
+	Formula costing.Formula
+}
+
+// FamilyMethods lists the families that the shop has wire of, by name, each with its method of this month. Everyone in the shop may read it.
+func (s *Shop) FamilyMethods(ctx context.Context) (list []FamilyMethod, err error) {
+	if _, err := allow(ctx, "reading the books", Roles()...); err != nil {
+		return nil, err
+	}
+	err = s.Store.Read(ctx, func(r Reader) error {
+		methods, err := methodsOf(r)
+		if err != nil {
+			return err
+		}
+		wires, err := r.Wires()
+		if err != nil {
+			return err
+		}
+		count := map[string]int{}
+		for _, w := range wires {
+			count[string(w.Alloy)]++
+		}
+		for _, family := range slices.Sorted(maps.Keys(count)) {
+			list = append(list, FamilyMethod{family, count[family], methods.Of(family, costing.PeriodOf(s.Today()))})
+		}
+		return nil
+	})
+	return list, err
 }
 
 // familyNamed spells a family as its alloy is spelled. An alloy, with all its sections and sizes, is a family: wire of one alloy is of

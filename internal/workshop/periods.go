@@ -107,15 +107,17 @@ func (s *Shop) tiesOut(r Reader, month costing.Period) error {
 	return nil
 }
 
+// unfinished gives the batches planned up to the end of the month that are released and not finished.
+func unfinished(r Reader, month costing.Period) ([]batch.Batch, error) {
+	released, err := r.Batches(BatchFilter{Status: batch.Released})
+	return slices.DeleteFunc(released, func(b batch.Batch) bool { return b.Date > month.Last() }), err
+}
+
 // noneOpen refuses while a batch planned up to the end of the month is released and not finished: its result would belong there.
 func noneOpen(r Reader, month costing.Period) error {
-	released, err := r.Batches(BatchFilter{Status: batch.Released})
-	if err != nil {
+	released, err := unfinished(r, month)
+	if err != nil || len(released) == 0 {
 		return err
-	}
-	released = slices.DeleteFunc(released, func(b batch.Batch) bool { return b.Date > month.Last() })
-	if len(released) == 0 {
-		return nil
 	}
 	const most = 5
 	var names []string

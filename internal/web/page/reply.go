@@ -1,11 +1,15 @@
 package page
 
 import (
+	"bufio"
 	"bytes"
+	"cmp"
 	"html/template"
+	"io"
 	"maps"
 	"net/http"
 	"net/url"
+	"os"
 
 	"github.com/gin-gonic/gin"
 
@@ -26,8 +30,9 @@ type Reply struct {
 	fragments map[string]string // templates that answer htmx alone, by the id of what they replace
 	to        string            // address to go on to
 	file      []byte
-	media     string // media type of the file
-	name      string // the file's name; empty: shown, not kept
+	write     func(io.Writer) error // writes a file that may be long, in place of file
+	media     string                // media type of the file
+	name      string                // the file's name; empty: shown, not kept
 }
 
 // Show answers with a page. data embeds Frame.
@@ -54,8 +59,17 @@ func File(name, media string, body []byte) Reply {
 	return Reply{status: http.StatusOK, file: body, media: media, name: name}
 }
 
+// LongFile answers with a file that the browser keeps and that may be too long for memory. It is written whole before the first of it is
+// sent, so that a failure is never half a file.
+func LongFile(name, media string, write func(io.Writer) error) Reply {
+	return Reply{status: http.StatusOK, write: write, media: media, name: name}
+}
+
 // Workbook is the media type of an .xlsx file.
 const Workbook = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
+// Zip is the media type of several files in one.
+const Zip = "application/zip"
 
 // Fragment names the template that answers alone where htmx asks for what has an id (its hx-target), in place of the whole page. What
 // was said goes with it. For any other target the whole page answers, of which hx-select takes a part.
@@ -119,6 +133,9 @@ func known(handle Handler) Handler {
 
 // send is the only place that writes an answer of the pages.
 func (s *Site) send(r *Request, reply Reply) error {
+	if reply.write != nil {
+		return s.sendLong(r, reply)
+	}
 	body, media := reply.file, reply.media
 	if reply.page != nil {
 		media = "text/html; charset=utf-8"
@@ -140,6 +157,31 @@ func (s *Site) send(r *Request, reply Reply) error {
 	}
 	r.Header("Vary", "HX-Request, HX-Target")
 	r.Data(reply.status, media, body)
+	return nil
+}
+
+// sendLong sends a file by way of one on the disk, which is gone afterwards.
+func (s *Site) sendLong(r *Request, reply Reply) error {
+	file, err := os.CreateTemp("", "windingroom-*")
+	if err != nil {
+		return err
+	}
+	defer func() { _, _ = file.Close(), os.Remove(file.Name()) }()
+	buffer := bufio.NewWriterSize(file, 1<<16)
+	if err := cmp.Or(reply.write(buffer), buffer.Flush()); err != nil {
+		return err
+	}
+	size, err := file.Seek(0, io.SeekCurrent)
+	if err != nil {
+		return err
+	}
+	if _, err := file.Seek(0, io.SeekStart); err != nil {
+		return err
+	}
+	if err := s.Session.Commit(r.Context); err != nil {
+		return err
+	}
+	r.DataFromReader(reply.status, size, reply.media, file, map[string]string{"Content-Disposition": `attachment; filename="` + reply.name + `"`})
 	return nil
 }
 

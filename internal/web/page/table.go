@@ -70,6 +70,7 @@ type Table struct {
 	Path        string
 	Head        []HeadCell
 	Rows        [][]Cell
+	Foot        []Cell // totals, one cell for each column; nil: none
 	Search      bool
 	Query       string
 	Choices     []Chosen

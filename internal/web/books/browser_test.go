@@ -1,0 +1,83 @@
+package books_test
+
+import (
+	"strings"
+	"testing"
+
+	"windingroom/internal/testkit"
+	"windingroom/internal/testkit/visit"
+	"windingroom/internal/workshop"
+)
+
+// TestTheBookkeepersDay goes from sign-in over a month that cannot close yet, its numbers and where they come from, to a month that is
+// closed.
+func TestTheBookkeepersDay(t *testing.T) {
+	shop, day := march(t)
+	received(t, shop)
+	name := testkit.Person(t, shop, workshop.Bookkeeper)
+	b := visit.Open(t, shop).Browse(t)
+	b.Go("/books")
+	b.Type("#f-name", name)
+	b.Type("#f-password", testkit.Password+"\n")
+	b.See(".against")
+	b.Check("books-cannot-close")
+	windAll(t, shop, day)
+	b.Width(1280)
+	b.Go("/books")
+	b.Click(".closing a.button", "#roll tfoot")
+	b.Check("books-month")
+	b.PDF("books-month", "A4")
+	b.Width(1280)
+	b.Click("#roll tfoot td:nth-child(4) a", "#wires tbody a")
+	b.Check("books-total")
+	b.Width(1280)
+	b.Click("#wires tbody a", "#lines tbody")
+	b.Check("books-explained")
+	b.Width(1280)
+	if text := visit.Ask[string](b, `document.querySelector("#lines").textContent`); !strings.Contains(text, "wound by Ada") || !strings.Contains(text, "batch B260302") {
+		t.Errorf("the movements do not lead to batch and person: %s", text)
+	}
+	b.Click("a[href='/books/months/2026-03']", "#roll tfoot")
+	b.Click("nav.tabs a[href$='/value']", "#value tfoot")
+	b.Check("books-value")
+	b.Width(1280)
+	b.Click("nav.tabs a[href$='/checks']", "#checks tbody")
+	b.Check("books-checks")
+	b.Width(1280)
+	b.Click("nav.tabs a[href$='/history']", ".closing .ask summary")
+	b.Click(".closing .ask summary", ".asking button")
+	b.Click(".asking button", ".whole")
+	b.Click("nav a[href='/books']", "#months tbody")
+	b.Check("books")
+}
+
+// TestTheOtherBooksPages notes an invoice and chooses a method.
+func TestTheOtherBooksPages(t *testing.T) {
+	shop := testkit.ScenarioShop(t)
+	received(t, shop)
+	b := visit.Open(t, shop).BrowseAs(t, workshop.Bookkeeper)
+	b.Go("/books/invoices")
+	b.Check("books-invoices")
+	b.Width(1280)
+	b.Click("#due tbody td:last-child a", "#f-number")
+	b.Type("#f-number", "R-77")
+	b.Type("#f-amount", "16.50\n")
+	b.See(".notice.good")
+	b.Click("nav.tabs a[href='/books/methods']", "#f-reason")
+	b.Type("#f-reason", "the auditor asks\n")
+	b.See(".notice.good")
+	b.Check("books-methods")
+}
+
+// TestClosingWithoutJavaScript closes a month by forms alone; its owner opens it again, and must say why.
+func TestClosingWithoutJavaScript(t *testing.T) {
+	shop := closed(t)
+	b := visit.Open(t, shop).BrowseAs(t, workshop.Owner)
+	b.WithoutJavaScript()
+	b.Go("/books")
+	b.Click(".closing .ask summary", ".asking button")
+	b.Click(".asking button", "#f-reason")
+	b.Check("books-reopen")
+	b.Type("#f-reason", "an invoice came late\n")
+	b.See(".notice.good")
+}
