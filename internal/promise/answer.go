@@ -1,6 +1,9 @@
 package promise
 
 import (
+	"maps"
+	"slices"
+
 	"windingroom/internal/calendar"
 	"windingroom/internal/catalog"
 	"windingroom/internal/material"
@@ -16,6 +19,7 @@ type Asked struct {
 	DueOn   calendar.Date         // wanted by; zero where nobody said
 	Demands []requirements.Demand // its strings that no released batch winds and finished stock does not have
 	From    int                   // first of the room's days on which they may be wound
+	HeldTo  calendar.Date         // of an order that is taken on already: it has its place by this day; zero for one that still asks
 }
 
 // Answer is the day that may be promised, and why it is that one.
@@ -34,9 +38,28 @@ type Reason struct {
 	Machine catalog.MachineCode // whose time it is
 	Wire    material.WireCode   // that is waited for, or short
 	Short   measure.Mass        // of which so much is missing
+	Lacks   []Lack              // all wires that are short, by code
 	Receipt *Receipt            // that is waited for
 	Orders  []order.Code        // taken on before, which would be late otherwise
 	Detail  string              // in the words of the plan
+}
+
+// Lack is a wire of which so much is missing.
+type Lack struct {
+	Wire material.WireCode
+	Mass measure.Mass
+}
+
+// lacking makes a reason of the wires that are short, the one of which most is missing first.
+func lacking(short map[material.WireCode]measure.Mass, late []order.Code) Reason {
+	reason := Reason{What: ByWire, Orders: late}
+	for _, w := range slices.Sorted(maps.Keys(short)) {
+		reason.Lacks = append(reason.Lacks, Lack{w, short[w]})
+		if short[w] > reason.Short {
+			reason.Wire, reason.Short = w, short[w]
+		}
+	}
+	return reason
 }
 
 // What decides.

@@ -58,7 +58,12 @@ type work struct{ days, machine int }
 // Promise gives the earliest day for which an order may be promised so that no other order becomes late by it, or later than it
 // would be without. An order held to its due day has its place among the others by that day, and so had this one in the plans
 // that were tried; the day that is given was tried, or is reckoned beyond the planned days.
+//
+// An order that is taken on already has its place: the answer is the day on which it is complete there.
 func (r Room) Promise(asked Asked) (Answer, error) {
+	if !asked.HeldTo.IsZero() {
+		return r.expect(asked)
+	}
 	s, err := r.begin(asked)
 	if err != nil {
 		return Answer{}, err
@@ -188,27 +193,115 @@ func (s *search) find() (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
-	if on, ok := first.done[s.asked.Order]; ok {
-		for i := 0; i < len(days); i++ {
-			if days[i].Date < on {
-				continue
-			}
-			t, err := s.try(days[i].Date)
-			if err != nil {
-				return Answer{}, err
-			}
-			done, ok := t.done[s.asked.Order]
-			if !ok {
-				break
-			}
-			late := s.harmed(t, days[i].Date)
-			if done <= days[i].Date && len(late) == 0 {
-				return s.answer(days[i].Date, t, first)
-			}
-			on = done
+	on, ok := first.done[s.asked.Order]
+	if !ok {
+		return s.beyond(first)
+	}
+	kept, t, err := s.keeps(on)
+	if err != nil || kept {
+		return s.answered(on, t, first, err)
+	}
+	behind, err := s.try(last)
+	if err != nil {
+		return Answer{}, err
+	}
+	until, ok := behind.done[s.asked.Order]
+	if late := s.harmed(behind, last); !ok || len(late) > 0 { // not even behind all others is there a place within these days
+		return s.beyond(first)
+	}
+	return s.between(days, on, until, first)
+}
+
+// keeps says whether the order, held to a day, is complete by then and no other becomes late by it.
+func (s *search) keeps(on calendar.Date) (bool, trial, error) {
+	t, err := s.try(on)
+	if err != nil {
+		return false, t, err
+	}
+	done, ok := t.done[s.asked.Order]
+	return ok && done <= on && len(s.harmed(t, on)) == 0, t, nil
+}
+
+// between looks by halves for the first day that is kept after one that is not, up to the day that the order has behind all others; where
+// that one is not kept either, for the first after it. The later its day, the less it is before others: only tried days are given all the same.
+func (s *search) between(days []Day, not, until calendar.Date, first trial) (Answer, error) {
+	var low, high int // of the days: not kept, and kept
+	for i, d := range days {
+		if d.Date <= not {
+			low = i
 		}
 	}
-	return s.beyond(first)
+	for high = low + 1; high < len(days); high++ {
+		if days[high].Date < until {
+			continue
+		}
+		kept, _, err := s.keeps(days[high].Date)
+		if err != nil {
+			return Answer{}, err
+		}
+		if kept {
+			break
+		}
+		low = high
+	}
+	if high == len(days) {
+		return s.beyond(first)
+	}
+	for high-low > 1 {
+		half := low + (high-low)/2
+		kept, _, err := s.keeps(days[half].Date)
+		if err != nil {
+			return Answer{}, err
+		}
+		if kept {
+			high = half
+		} else {
+			low = half
+		}
+	}
+	t, err := s.try(days[high].Date)
+	return s.answered(days[high].Date, t, first, err)
+}
+
+func (s *search) answered(on calendar.Date, t, first trial, err error) (Answer, error) {
+	if err != nil {
+		return Answer{}, err
+	}
+	return s.answer(on, t, first)
+}
+
+// expect gives the day on which an order is complete at the place it has. What the other orders want is in one simulation with it, so
+// that nothing is compared.
+func (r Room) expect(asked Asked) (Answer, error) {
+	if len(r.Days) == 0 || asked.From >= len(r.Days) {
+		return Answer{}, ErrNoDays
+	}
+	s := r.search(asked)
+	if r.Look > 0 {
+		s.Days = r.Days[:min(len(r.Days), max(r.Look, asked.From+1))]
+	}
+	if len(asked.Demands) == 0 {
+		return s.find()
+	}
+	before := s.Room
+	before.Days = s.Days[:asked.From]
+	var err error
+	if s.results, s.begins, err = before.simulate(r.Input, 0, nil); err != nil {
+		return Answer{}, err
+	}
+	t, err := s.try(asked.HeldTo)
+	if err != nil {
+		return Answer{}, err
+	}
+	on, a := s.reckonAsked(t)
+	a.On, a.Holds = on, asked.HeldTo
+	if _, planned := t.done[asked.Order]; planned {
+		a.Planned = true
+	}
+	if !on.IsZero() {
+		a.Confidence = s.confidence(a)
+	}
+	return a, nil
 }
 
 // answer explains a day that was tried.

@@ -39,16 +39,20 @@ func (s *search) reckon(t trial, code order.Code) (*reckoning, Reason) {
 		}
 	}
 	by := &reckoning{on: s.Days[len(s.Days)-1].Date, machine: -1}
+	lacks := map[material.WireCode]measure.Mass{}
 	for _, d := range own {
 		for _, n := range s.need(d) {
 			wait, short := s.supplied(t, n.Wire, t.needs[n.Wire])
 			if short > 0 {
-				return nil, Reason{What: ByWire, Wire: n.Wire, Short: short}
+				lacks[n.Wire] = short
 			}
 			if wait != nil && wait.On > by.on {
 				by.on, by.wait = wait.On, wait
 			}
 		}
+	}
+	if len(lacks) > 0 {
+		return nil, lacking(lacks, nil)
 	}
 	for _, d := range own {
 		w, known := t.works[kind{d.Recipe, d.Scale}]
@@ -231,17 +235,14 @@ func (s *search) beyond(first trial) (Answer, error) {
 
 // crowded says why an order has no place behind all others: the wire that it would take from them, or else they themselves.
 func (s *search) crowded(t trial, late []order.Code) Reason {
-	reason := Reason{What: ByOrders, Orders: late}
-	for w, m := range s.dry(t) {
-		if m > reason.Short || m == reason.Short && w < reason.Wire {
-			reason.What, reason.Wire, reason.Short = ByWire, w, m
-		}
+	if dry := s.dry(t); len(dry) > 0 {
+		return lacking(dry, late)
 	}
-	return reason
+	return Reason{What: ByOrders, Orders: late}
 }
 
 // mostTries bounds how often a day beyond is reckoned again with the place that it gives the order.
-const mostTries = 6
+const mostTries = 4
 
 // reckonAsked gives the day of the order in a trial, planned or reckoned; zero and why where there is none.
 func (s *search) reckonAsked(t trial) (calendar.Date, Answer) {

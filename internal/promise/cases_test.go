@@ -56,7 +56,7 @@ func TestWhatDecides(t *testing.T) {
 		// 8 min of setup on the first day: eight strings, then ten a day.
 		{"more than a day's work", small(1000), wants("N", 0, 20), monday + 2, ByTime, Unlock{How: Overtime, Minutes: 30, On: monday + 1, Machine: "M"}},
 		{"another order has the day", small(1000).with(wants("O", monday, 8)), wants("N", 0, 5), monday + 1, ByOrders,
-			Unlock{How: Overtime, Minutes: 30, On: monday, Machine: "M"}},
+			Unlock{How: Overtime, Minutes: 60, On: monday, Machine: "M"}},
 		// Beyond the planned days a day is reckoned, here as two days of work.
 		{"wire is short", small(30), wants("N", 0, 5), 0, ByWire, Unlock{How: Buy, On: monday + 9}},
 		{"a receipt brings it", func() Room { r := small(30); r.Receipts = []Receipt{coming(monday + 3)}; return r }(), wants("N", 0, 5), monday + 3, Arrival,
@@ -141,6 +141,18 @@ func TestCompletes(t *testing.T) {
 	}{{6, 7, .955619458}, {6, 8, .994211782}} { // replenishment allowance: q = 6, yield .95 (computed in three ways)
 		if got := completes(tt.ordered, tt.wound, .95); got < tt.want-1e-9 || got > tt.want+1e-9 {
 			t.Errorf("%d of %d: %v, want %v", tt.ordered, tt.wound, got, tt.want)
+		}
+	}
+}
+
+// An order that is taken on has its place by the day it is held to, whoever else is late.
+func TestATakenOrderKeepsItsPlace(t *testing.T) {
+	room := small(1000).with(wants("O", monday+1, 8))
+	for held, want := range map[calendar.Date]calendar.Date{monday: monday, monday + 2: monday + 1} {
+		asked := wants("N", monday, 8)
+		asked.HeldTo = held
+		if a, err := room.Promise(asked); err != nil || a.On != want || a.Holds != held {
+			t.Errorf("held to %s it is wound on %s, %v; want %s", held, a.On, err, want)
 		}
 	}
 }

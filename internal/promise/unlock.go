@@ -19,14 +19,14 @@ var minutesMore = []int{30, 60, 120}
 // a wire without one cannot be bought.
 func (r Room) Earlier(asked Asked, a Answer, today calendar.Date, lead map[material.WireCode]int) ([]Unlock, error) {
 	var list []Unlock
-	try := func(room Room, u Unlock) (bool, error) {
+	try := func(room Room, u Unlock) (bool, []Lack, error) {
 		b, err := room.Promise(asked)
 		if err != nil || b.On.IsZero() || !a.On.IsZero() && b.On >= a.On {
-			return false, err
+			return false, b.Decides.Lacks, err
 		}
 		u.On = b.On
 		list = append(list, u)
-		return true, nil
+		return true, nil, nil
 	}
 	if err := r.overtime(a, try); err != nil {
 		return nil, err
@@ -38,19 +38,24 @@ func (r Room) Earlier(asked Asked, a Answer, today calendar.Date, lead map[mater
 	return list, nil
 }
 
-type attempt func(Room, Unlock) (bool, error)
+// attempt finds the day in a room, notes it where it is an earlier one, and says whether it is, or which wires are short.
+type attempt func(Room, Unlock) (found bool, short []Lack, err error)
 
 // overtime tries minutes more each day on the machine that decides.
 func (r Room) overtime(a Answer, try attempt) error {
 	if a.Decides.What != ByTime && a.Decides.What != ByOrders {
 		return nil
 	}
+	tries := minutesMore
+	if a.Decides.Machine == "" { // it may be any
+		tries = []int{60}
+	}
 	for i, m := range r.Input.Machines {
 		if m.Code != a.Decides.Machine && a.Decides.Machine != "" {
 			continue
 		}
-		for _, minutes := range minutesMore {
-			found, err := try(r.longer(i, minutes), Unlock{How: Overtime, Machine: m.Code, Minutes: minutes})
+		for _, minutes := range tries {
+			found, _, err := try(r.longer(i, minutes), Unlock{How: Overtime, Machine: m.Code, Minutes: minutes})
 			if err != nil {
 				return err
 			}
@@ -79,7 +84,7 @@ func (r Room) longer(machine, minutes int) Room {
 func (r Room) wire(asked Asked, a Answer, today calendar.Date, lead map[material.WireCode]int, try attempt) error {
 	if late := r.overdueFor(asked); len(late.Receipts) > len(r.Receipts) {
 		rc := late.Receipts[len(late.Receipts)-1]
-		if _, err := try(late, Unlock{How: Arrives, Receipt: &rc}); err != nil {
+		if _, _, err := try(late, Unlock{How: Arrives, Receipt: &rc}); err != nil {
 			return err
 		}
 	}
@@ -89,7 +94,7 @@ func (r Room) wire(asked Asked, a Answer, today calendar.Date, lead map[material
 			sooner.Receipts = slices.Clone(r.Receipts)
 			next := r.Shop.NextWorkday(today)
 			sooner.Receipts[i].On = next
-			if _, err := try(sooner, Unlock{How: EarlierWire, Receipt: rc, Days: int(rc.On - next)}); err != nil {
+			if _, _, err := try(sooner, Unlock{How: EarlierWire, Receipt: rc, Days: int(rc.On - next)}); err != nil {
 				return err
 			}
 		}
@@ -101,25 +106,19 @@ func (r Room) wire(asked Asked, a Answer, today calendar.Date, lead map[material
 }
 
 // mostBought bounds how often more is bought in one try.
-const mostBought = 6
+const mostBought = 3
 
-// buy tries to buy wire today: of the one that decides what is missing, or where it is on its way what the order needs; then of the
-// others that are short when that is there.
+// buy tries to buy today the wires that are short, or where one is on its way what the order needs of it; then of what is short still when
+// that is there.
 func (r Room) buy(asked Asked, a Answer, today calendar.Date, lead map[material.WireCode]int, try attempt) error {
-	wire, mass := a.Decides.Wire, a.Decides.Short
+	lacks := a.Decides.Lacks
 	if a.Decides.What == Arrival {
-		mass = r.needs(asked)[wire]
+		lacks = []Lack{{a.Decides.Wire, r.needs(asked)[a.Decides.Wire]}}
 	}
 	u := Unlock{How: Buy}
 	for range mostBought {
-		days, known := lead[wire]
-		if !known || mass <= 0 {
+		if !u.add(lacks, lead) {
 			return nil
-		}
-		if i := slices.IndexFunc(u.Buys, func(b Bought) bool { return b.Wire == wire }); i >= 0 {
-			u.Buys[i].Mass += mass
-		} else {
-			u.Buys = append(u.Buys, Bought{wire, mass, days})
 		}
 		bought := r
 		bought.Receipts = slices.Clone(r.Receipts)
@@ -127,17 +126,29 @@ func (r Room) buy(asked Asked, a Answer, today calendar.Date, lead map[material.
 			on := today + calendar.Date(b.Days)
 			bought.Receipts = append(bought.Receipts, Receipt{Wire: b.Wire, Stated: on, On: on, Mass: b.Mass})
 		}
-		b, err := bought.Promise(asked)
-		if err != nil {
+		found, short, err := try(bought, u)
+		if err != nil || found || len(short) == 0 {
 			return err
 		}
-		if !b.On.IsZero() || b.Decides.What != ByWire {
-			_, err := try(bought, u)
-			return err
-		}
-		wire, mass = b.Decides.Wire, b.Decides.Short
+		lacks = short
 	}
 	return nil
+}
+
+// add puts what is short to what is bought; it says whether all of it can be bought.
+func (u *Unlock) add(lacks []Lack, lead map[material.WireCode]int) bool {
+	for _, l := range lacks {
+		days, known := lead[l.Wire]
+		if !known {
+			return false
+		}
+		if i := slices.IndexFunc(u.Buys, func(b Bought) bool { return b.Wire == l.Wire }); i >= 0 {
+			u.Buys[i].Mass += l.Mass
+		} else {
+			u.Buys = append(u.Buys, Bought{l.Wire, l.Mass, days})
+		}
+	}
+	return len(lacks) > 0
 }
 
 // needs gives what an order may take of each wire at most.

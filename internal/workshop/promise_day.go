@@ -23,7 +23,7 @@ type PromiseDay struct {
 	Order order.Order // with the day that it is held to, where one was promised
 }
 
-// PromiseOf finds the earliest day for an order that is not wound yet, and what would make it earlier; ErrNotFound when there is
+// PromiseOf finds the earliest day for a draft, or the day on which one that is confirmed will be wound at the place it has, and what would make it earlier; ErrNotFound when there is
 // none. Nothing is kept. Everyone in the shop may see it.
 func (s *Shop) PromiseOf(ctx context.Context, code order.Code) (PromiseDay, error) {
 	return s.promiseDay(ctx, true, func(r Reader) (order.Order, error) { return r.Order(code) })
@@ -124,6 +124,7 @@ func (s *Shop) hold(ctx context.Context, p Person, code order.Code) (promise.Ans
 		if !o.Open() {
 			return promise.Answer{}, stage(o, "takes no promise")
 		}
+		q.asked.HeldTo = 0 // it asks as one that is not taken on yet
 		answer, err := q.room.Promise(q.asked)
 		if err != nil {
 			return answer, err
@@ -212,7 +213,9 @@ func (s *Shop) ask(r Reader, o order.Order) (q question, err error) {
 	q.room = a.room()
 	q.room.Look, q.room.Shop = least, s.Days
 	q.asked = promise.Asked{Order: o.Code, DueOn: o.DueOn}
-	if o.Status == order.Draft {
+	if o.Open() {
+		q.asked.HeldTo = o.HeldTo()
+	} else {
 		if q.asked.Demands, err = s.wantedBy(r, o, a.given); err != nil {
 			return q, err
 		}
