@@ -23,6 +23,7 @@ func TestScripts(t *testing.T) {
 			e.Setenv("WINDINGROOM_DATABASE", "sqlite:"+e.WorkDir+"/shop.db")
 			e.Setenv("USER", "script")
 			e.Setenv("TODAY", time.Now().Format("060102")) // as in the codes that are made up
+			e.Setenv("MONTH", time.Now().Format("2006-01"))
 			return nil
 		},
 	})

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"windingroom/internal/stock"
 	"windingroom/internal/testkit"
 	"windingroom/internal/workshop"
 )
@@ -35,6 +36,7 @@ func TestPeriods(t *testing.T) {
 		{"books", request{workshop.Bookkeeper, "GET", "/periods/2026-02/books.xlsx", "", nil}, 200, []string{"PK"}},
 		{"books of a year", request{workshop.Owner, "GET", "/periods/2025-09/books.xlsx?until=2026-02", "", nil}, 200, []string{"PK"}},
 		{"books to come", request{workshop.Owner, "GET", "/periods/2026-05/books.xlsx", "", nil}, 422, []string{"comes after 2026-03"}},
+		{"books of a century", request{workshop.Owner, "GET", "/periods/1900-01/books.xlsx?until=2026-02", "", nil}, 422, []string{"120 months"}},
 		{"a winder's books", request{workshop.Winder, "GET", "/periods/2026-02/books.xlsx", "", nil}, 403, nil},
 		{"method", request{workshop.Bookkeeper, "POST", "/methods", `{"alloy": "Music-Wire", "method": "fifo", "from": "2026-01", "reason": "audit"}`, nil}, 200, []string{`"alloy":"music-wire","method":"fifo","from":"2026-01"`}},
 		{"method of no alloy", request{workshop.Bookkeeper, "POST", "/methods", `{"alloy": "cheese", "method": "fifo", "from": "2026-01", "reason": "audit"}`, nil}, 422, []string{`"location":"family"`}},
@@ -52,5 +54,38 @@ func TestPeriods(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// Books of which a check differs are refused, say which, and are handed out only to who asks for them all the same; their month does not close.
+func TestBooksThatAreOff(t *testing.T) {
+	shop := testkit.ScenarioShop(t)
+	d := newDesk(t, shop)
+	day := testkit.Day(t) - 10
+	err := shop.Store.InTx(t.Context(), func(tx workshop.Tx) error {
+		spools, err := tx.Spools()
+		if err != nil {
+			return err
+		}
+		b := spools[0]
+		_, err = tx.Post([]stock.Movement{{Spool: b.Code, Kind: stock.Draw, Mass: -1000, Cost: b.CostOf(-1000), EffectiveOn: day, EffectiveAt: day.Time(), PostedAt: day.Time(), Person: "x",
+			Reason: "a draw that no result stands behind", Source: "x"}})
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	off := d.do(request{workshop.Bookkeeper, "GET", "/periods/2026-02/books.xlsx", "", nil})
+	if off.Code != 409 || !strings.Contains(off.Body.String(), "/problems/books-off") || !strings.Contains(off.Body.String(), "bear the wire drawn") {
+		t.Errorf("status %d: %.600s", off.Code, off.Body)
+	}
+	if all := d.do(request{workshop.Bookkeeper, "GET", "/periods/2026-02/books.xlsx?unreconciled=true", "", nil}); all.Code != 200 || !strings.HasPrefix(all.Body.String(), "PK") {
+		t.Errorf("all the same: status %d: %.200s", all.Code, all.Body)
+	}
+	for _, m := range []string{"2025-09", "2025-10", "2025-11", "2025-12", "2026-01", "2026-02"} {
+		rec := d.do(request{workshop.Bookkeeper, "POST", "/periods/" + m + "/close", "", nil})
+		if m == "2026-02" && (rec.Code != 409 || !strings.Contains(rec.Body.String(), "do not tie out")) {
+			t.Errorf("closing %s: status %d: %.600s", m, rec.Code, rec.Body)
+		}
 	}
 }

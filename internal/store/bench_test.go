@@ -219,3 +219,25 @@ func BenchmarkAddUsage(b *testing.B) {
 		}
 	})
 }
+
+// BenchmarkClosedYear verifies a ledger of a million movements whose year is closed: each of its months is read again and hashed.
+func BenchmarkClosedYear(b *testing.B) {
+	db := stocked(b, 2400, 1_000_000)
+	write(b, db, func(tx workshop.Tx) error {
+		frozen, err := workshop.Replay(tx, period(b, "2025-01"), period(b, "2026-02"))
+		if err != nil {
+			return err
+		}
+		for _, f := range frozen {
+			if err := tx.ClosePeriod(workshop.Period{Month: f.Month, ClosedAt: noon.Add(time.Second), ClosedBy: "bo", Hash: f.Hash, Figures: f.Figures}); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	ratio(b, func() {
+		if found := answered(b, db, workshop.Reader.Discrepancies); len(found) > 0 {
+			b.Fatal(found)
+		}
+	}, func() { scanLedger(b, db) })
+}

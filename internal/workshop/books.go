@@ -60,6 +60,10 @@ func (s *Shop) Books(ctx context.Context, from, to costing.Period, use func(*Boo
 	if to = min(to, costing.PeriodOf(s.Today())); from > to {
 		return wrong("month", "%s comes after %s, the last month there can be books of", from, to)
 	}
+	const most = 120
+	if to-from >= most {
+		return wrong("month", "%s to %s are more than the %d months that one workbook takes", from, to, most)
+	}
 	return s.Store.Read(ctx, func(r Reader) error {
 		k := bookkeeping{shop: s, r: r, books: &Books{Shop: s.Name, From: from, To: to}}
 		if err := k.run(); err != nil {

@@ -34,7 +34,7 @@ func (s *Shop) Import(ctx context.Context, folder fs.FS, checkOnly bool) (Import
 			return intake.Facts{}, problems
 		}
 		report.Counts, report.Ignored = facts.Counts, files.Ignored
-		return facts, nil
+		return facts, inOpenMonths(r, facts.Spools)
 	}
 	if checkOnly {
 		err = s.Store.Read(ctx, func(r Reader) error {
@@ -63,6 +63,21 @@ func (s *Shop) Import(ctx context.Context, folder fs.FS, checkOnly bool) (Import
 		return tx.Record(s.audit(p, "import", "folder", report.String()))
 	})
 	return report, err
+}
+
+// inOpenMonths refuses spools that were received in a closed month, so that a mere check says it, too.
+func inOpenMonths(r Reader, spools []stock.Spool) error {
+	periods, err := r.Periods()
+	if err != nil || len(periods) == 0 {
+		return err
+	}
+	last := periods[len(periods)-1].Month
+	for _, s := range spools {
+		if s.ReceivedOn <= last.Last() {
+			return fmt.Errorf("spool %s was received on %s, and the books are closed up to %s: receive it with a day after that: %w", s.Code, s.ReceivedOn, last, ErrClosed)
+		}
+	}
+	return nil
 }
 
 // knownTo gathers what the files may refer to and what they may repeat.
