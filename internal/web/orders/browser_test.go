@@ -40,7 +40,7 @@ func TestOrdersInBrowser(t *testing.T) {
 	b.Check("order-custom")
 	b.Click("button[value='draft']", "#told")
 	b.Type("#f-note", "calls on Friday")
-	b.Click(".noting button", "#history-rows table")
+	b.Click(".noting button", "#history-rows tbody tr:nth-child(2)") // the note beside what was done
 	b.Click(".ask:has(.danger) summary", ".ask[open] button.danger")
 	b.Check("order-story")
 	b.PDF("order-story", "A4")
@@ -77,8 +77,8 @@ func TestOrdersWithoutJavaScript(t *testing.T) {
 	wind(t, shop)
 	b.Go("/orders/K-1")
 	b.Check("order-wound")
-	b.Click("form[action$='/pack'] button", ".notice")
-	b.Click("form[action$='/ship'] button", ".notice")
+	b.Click("form[action$='/pack'] button", "form[action$='/ship'] button:not(.second)")
+	b.Click("form[action$='/ship'] button", "#history-rows tbody tr:nth-child(6)")
 }
 
 // wind plans and releases the shop's day, and winds all of it.
