@@ -59,7 +59,7 @@ func TestTheOtherBooksPages(t *testing.T) {
 	b.Go("/books/invoices")
 	b.Check("books-invoices")
 	b.Width(1280)
-	b.Click("#due tbody td:last-child a", "#f-number")
+	b.Click("#due tbody td:last-child a", "#f-purchase:not([value=''])")
 	b.Type("#f-number", "R-77")
 	b.Type("#f-amount", "16.50\n")
 	b.See(".notice.good")

@@ -96,8 +96,11 @@ func changesColumns(r *page.Request) []page.Column[workshop.CostMethod] {
 	}
 }
 
+// everyOther stands in the form for the alloys without a choice of their own: a field that must be filled takes no empty value.
+const everyOther = "*"
+
 func methodFields(r *page.Request, f *page.Form, families []workshop.FamilyMethod) []page.Field {
-	options := []page.Option{{Value: "", Text: "every alloy without a choice of its own"}}
+	options := []page.Option{{Value: everyOther, Text: "every alloy without a choice of its own"}}
 	for _, m := range families {
 		options = append(options, page.Option{Value: m.Family, Text: m.Family})
 	}
@@ -118,7 +121,7 @@ func (p place) choose(r *page.Request) (page.Reply, error) {
 	if err != nil {
 		return page.Reply{}, err
 	}
-	m := costing.Method{Family: f.Get("family"), Formula: costing.Formula(f.Get("method")), From: page.Read(f, "from", costing.ParsePeriod)}
+	m := costing.Method{Family: strings.TrimPrefix(f.Get("family"), everyOther), Formula: costing.Formula(f.Get("method")), From: page.Read(f, "from", costing.ParsePeriod)}
 	if f.OK() {
 		_, err = p.shop.SetCostMethod(r.Ctx(), m, f.Get("reason"))
 		if err == nil {
