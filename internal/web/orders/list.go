@@ -227,14 +227,6 @@ func near(u units.Units, day, today calendar.Date) string {
 	return u.Date(day)
 }
 
-// promisedLater says for which day after its due day an order was promised.
-func promisedLater(date func(calendar.Date) string, o order.Order) string {
-	if o.PromisedOn <= o.DueOn || !o.Open() {
-		return ""
-	}
-	return ", promised for " + date(o.PromisedOn)
-}
-
 func risk(o workshop.OrderStand) page.Cell {
 	var c page.Cell
 	var notes []string

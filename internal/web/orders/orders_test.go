@@ -41,6 +41,8 @@ func written(set string, more ...string) url.Values {
 func TestEntryWorksOut(t *testing.T) {
 	v := visit.Open(t, testkit.ScenarioShop(t)).As(t, workshop.Lead)
 	v.Get("/new-order").Wants(t, 200, []string{`hx-target="#takes"`, `value="2026-03-02"`, "harbour-6, 6 strings", `<option value="P-10.5">10.5`}, nil)
+	v.Get("/new-order?l0-line=1&l0-quantity=3&l0-set=harbour-6").Wants(t, 200, []string{"18 strings", `value="harbour-6" selected`}, nil)
+	v.Get("/new-order?l0-line=1&l0-quantity=1&l0-set=&l0-s0-position=1&l0-s0-recipe=P-10.5&l0-s0-scale=25.5&l0-s0-pitch=E4").Wants(t, 200, []string{"1 string", `value="E4"`}, nil)
 	form := written("harbour-6")
 	htmx := map[string]string{"HX-Request": "true", "HX-Target": "takes"}
 	v.Do("POST", "/new-order", form, htmx).Wants(t, 200, []string{`id="takes"`, "12 strings", "The set pulls", "of the breaking load", "suggested price", "Free by Fri 20 Mar"}, []string{"<html", "Customer"})
