@@ -114,6 +114,12 @@ func (b *Browser) See(selector string) {
 	b.Do("see "+selector, chromedp.WaitVisible(chromedp.CSS(selector)))
 }
 
+// Gone waits until a CSS selector finds nothing any more, as when a part of the page is put in place of another.
+func (b *Browser) Gone(selector string) {
+	b.t.Helper()
+	b.Do("see "+selector+" gone", chromedp.WaitNotPresent(chromedp.CSS(selector)))
+}
+
 // Width makes the window as wide as a device.
 func (b *Browser) Width(width int64) {
 	b.t.Helper()

@@ -2,6 +2,7 @@ package sets
 
 import (
 	"fmt"
+	"strings"
 
 	"windingroom/internal/material"
 	"windingroom/internal/measure"
@@ -114,7 +115,7 @@ func options(f figures, b bench, number int, wanted float64, list []setwork.Alte
 		}},
 		{Head: "Breaking share", Number: true, Cell: func(a setwork.AlternativeAnswer) page.Cell { return page.Text(f.share(a.BreakingShare)) }},
 		{Head: "Wire", Cell: func(a setwork.AlternativeAnswer) page.Cell {
-			return page.Cell{Tags: []page.Tag{wireTag(a.Held)}, Note: joined(a.Cautions)}
+			return page.Cell{Tags: []page.Tag{wireTag(a.Held)}, Note: strings.Join(a.Cautions, " ")}
 		}},
 		{Head: "Choose", Cell: func(a setwork.AlternativeAnswer) page.Cell {
 			take := page.Link("Take this one", b.taking(number, nameOf(a.Recipe, a.Core, a.Wraps)).path(benchPath)).As("quiet")
@@ -124,16 +125,6 @@ func options(f figures, b bench, number int, wanted float64, list []setwork.Alte
 	v.Table = page.Plain(v.ID, fmt.Sprintf("For %s", f.pull(wanted)), columns, list)
 	v.Table.Empty = page.Empty{Title: "The shop has no wire for it", Text: "Allow more tolerance, or wire that is not on the shelf."}
 	return v
-}
-
-func joined(list []string) (text string) {
-	for _, s := range list {
-		if text != "" {
-			text += " "
-		}
-		text += s
-	}
-	return text
 }
 
 // alloyOptions are the alloys that a string can have on its outside.
