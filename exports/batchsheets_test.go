@@ -135,7 +135,7 @@ func spelled(word string) batch.Sheet {
 	s := woundSheet()
 	s.Code, s.Machine, s.Recipe = batch.Code(word), catalog.MachineCode(word), catalog.RecipeCode(word)
 	s.Core.AlloyName, s.Core.Wire = word, material.WireCode(word)
-	s.Cautions = []string{word}
+	s.Cautions = []batch.Caution{{Before: word}}
 	s.Spools = []batch.SpoolDraw{spool("", word, word, word, 1, 1, 2, 3)}
 	s.Spools[0].Spool = stock.SpoolCode(word)
 	s.For = []batch.For{serves(word, 1, 1, 1, word, word, 0)}

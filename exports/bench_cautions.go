@@ -27,7 +27,7 @@ func (p *bench) strip(caution string) {
 // notes are the remaining cautions, the batch's own first.
 func (p *bench) notes(s *batch.Sheet) {
 	for _, n := range s.Cautions {
-		p.note(n, true)
+		p.note(n.String(), true)
 	}
 	if alloy := nickelWrap(s); alloy != "" {
 		p.note(fmt.Sprintf("Nickel may sensitise skin (wrap: %s). Wash hands after handling; gloves only while nothing turns.", alloy), false)

@@ -100,7 +100,7 @@ func bassSheet() batch.Sheet {
 			spool("322", "NI-F-12.0", "HP-0081", "rack D4", 7, 56_774, 7_800_000, 912_000),
 		},
 		For:      []batch.For{serves("O-26-115", 1, 3, 6, "Elder Basses", "D2", calendar.NewDate(2026, time.March, 6))},
-		Cautions: []string{"The core carries 41 % of its breaking load at D2."},
+		Cautions: []batch.Caution{{Before: "The core carries 41 % of its breaking load at D2."}},
 	}
 }
 

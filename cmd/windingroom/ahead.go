@@ -49,7 +49,7 @@ func (a *app) printAhead(d workshop.AheadDay) {
 	for _, n := range d.NotPlanned {
 		open += n.Strings
 	}
-	a.say("%s  %d orders completed, %d late, %d strings still open", d.Date.Time().Format("Mon 2006-01-02"), len(d.Completed), len(d.Late), open)
+	a.say("%s  %s completed, %d late, %s still open", d.Date.Time().Format("Mon 2006-01-02"), counted(len(d.Completed), "order", "orders"), len(d.Late), counted(open, "string", "strings"))
 	for _, l := range d.Loads {
 		a.say("  %-10s %3d batches  setup %5.1f  run %6.1f  of %4.0f min", l.Machine, l.Batches, l.Setup.Minutes(), l.Run.Minutes(), l.Minutes.Minutes())
 	}

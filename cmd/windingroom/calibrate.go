@@ -79,7 +79,7 @@ func (a *app) calibrate() *cobra.Command {
 
 // printCalibrated prints a recipe as computed and as calibrated.
 func (a *app) printCalibrated(c workshop.Calibrated) {
-	a.say("%s  wire factor %.4f ± %.4f from %d weighings", c.Recipe, c.Factor.Value, c.Factor.StdError, c.Factor.Weighings)
+	a.say("%s  wire factor %.4f ± %.4f from %s", c.Recipe, c.Factor.Value, c.Factor.StdError, counted(c.Factor.Weighings, "weighing", "weighings"))
 	if c.Questioned != "" {
 		a.say("  questioned: %s", c.Questioned)
 	}
@@ -88,7 +88,7 @@ func (a *app) printCalibrated(c workshop.Calibrated) {
 	}
 	measured := "not measured"
 	if c.Gauges > 0 {
-		measured = fmt.Sprintf("%.3f ± %.3f measured on %d strings", c.Measured/float64(measure.Thou), c.Uncertainty/float64(measure.Thou), c.Gauges)
+		measured = fmt.Sprintf("%.3f ± %.3f measured on %s", c.Measured/float64(measure.Thou), c.Uncertainty/float64(measure.Thou), counted(c.Gauges, "string", "strings"))
 	}
 	a.say("  gauge %.3f thou computed, %s", c.Gauge/float64(measure.Thou), measured)
 	for _, one := range c.Calibrations {
@@ -96,6 +96,6 @@ func (a *app) printCalibrated(c workshop.Calibrated) {
 			a.say("  %d takes back %d: %s", one.Number, one.Reverses, one.Note)
 			continue
 		}
-		a.say("  %d  %s  %d strings %s, %d gauges  %s", one.Number, one.At.Format("2006-01-02"), one.Strings, one.Mass, one.Gauges, one.Note)
+		a.say("  %d  %s  %s %s, %s  %s", one.Number, one.At.Format("2006-01-02"), counted(one.Strings, "string", "strings"), one.Mass, counted(one.Gauges, "gauge", "gauges"), one.Note)
 	}
 }

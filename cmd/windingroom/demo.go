@@ -142,7 +142,7 @@ func (a *app) demoDay(ctx context.Context, cfg config.Config, db *store.DB, dir 
 		return nil, fmt.Errorf("%s: %s: %s", broken[0].Invariant, broken[0].Subject, broken[0].Detail)
 	}
 	a.say("verified  every invariant of stock and plan holds")
-	a.say("sheets    %s (%d batches)", book, sheets)
+	a.say("sheets    %s (%s)", book, counted(sheets, "batch", "batches"))
 	a.say("books     %s", ledger)
 	a.say("database  %s", cfg.Database)
 	return shop, nil

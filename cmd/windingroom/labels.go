@@ -52,7 +52,7 @@ func (a *app) labels() *cobra.Command {
 			if err := writeWhole(out, book.Bytes()); err != nil {
 				return err
 			}
-			a.say("wrote %d labels to %s", len(labels), out)
+			a.say("wrote %s to %s", counted(len(labels), "label", "labels"), out)
 			return nil
 		},
 	}

@@ -127,7 +127,7 @@ func (a *app) alert() *cobra.Command {
 			if a.json {
 				return a.printJSON(api.NightBody(n))
 			}
-			a.say("%d alerts are still unanswered", len(n.Unanswered()))
+			a.say("still unanswered: %s", counted(len(n.Unanswered()), "alert", "alerts"))
 			return nil
 		},
 	}

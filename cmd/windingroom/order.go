@@ -84,7 +84,7 @@ func (a *app) printOrder(story workshop.OrderStory) {
 	for _, g := range story.Good {
 		good += g.Strings
 	}
-	a.say("%s  %s  %s, due %s: %d of %d strings wound", o.Code, o.Status, o.Customer, o.DueOn, good, o.StringCount())
+	a.say("%s  %s  %s, due %s: %d of %s wound", o.Code, o.Status, o.Customer, o.DueOn, good, counted(o.StringCount(), "string", "strings"))
 	if o.Short != "" {
 		a.say("  short: %s", o.Short)
 	}

@@ -79,7 +79,7 @@ func (a *app) printPlan(day workshop.DayPlan) {
 	case day.Released:
 		state = "released"
 	case standing > 0:
-		state = fmt.Sprintf("%d batches released, what is new is proposed", standing)
+		state = fmt.Sprintf("%s released, what is new is proposed", counted(standing, "batch", "batches"))
 	}
 	a.say("%s, %s: setup %.1f min, least possible for these batches %.1f min", day.Date, state, day.Setup.Minutes(), day.SetupBound.Minutes())
 	a.say("  %s", day.Proof)
@@ -99,7 +99,7 @@ func (a *app) printPlan(day workshop.DayPlan) {
 		}
 	}
 	for _, u := range day.NotPlanned {
-		a.say("not planned: order %s line %d position %d, %d strings: %s: %s", u.Order, u.Line, u.Position, u.Strings, u.Why, u.Detail)
+		a.say("not planned: order %s line %d position %d, %s: %s: %s", u.Order, u.Line, u.Position, counted(u.Strings, "string", "strings"), u.Why, u.Detail)
 	}
 	if len(day.Late) > 0 {
 		late := make([]string, len(day.Late))
@@ -137,14 +137,14 @@ func differenceText(d planning.Difference) string {
 	text := fmt.Sprintf("%s %s", d.Batch, d.What)
 	switch d.What {
 	case planning.CameIn:
-		return text + fmt.Sprintf(" at place %d of %s (%d strings of %s at %s in)", d.To.Place, d.To.Machine, d.Is, d.Recipe, d.Scale.InchText())
+		return text + fmt.Sprintf(" at place %d of %s (%s of %s at %s in)", d.To.Place, d.To.Machine, counted(d.Is, "string", "strings"), d.Recipe, d.Scale.InchText())
 	case planning.WentOut:
-		return text + fmt.Sprintf(" (%d strings of %s at %s in)", d.Was, d.Recipe, d.Scale.InchText())
+		return text + fmt.Sprintf(" (%s of %s at %s in)", counted(d.Was, "string", "strings"), d.Recipe, d.Scale.InchText())
 	case planning.Moved:
 		text += fmt.Sprintf(" from place %d of %s to place %d of %s", d.From.Place, d.From.Machine, d.To.Place, d.To.Machine)
 	}
 	if d.Was != d.Is {
-		text += fmt.Sprintf(", %d ordered strings instead of %d", d.Is, d.Was)
+		text += fmt.Sprintf(", %s ordered instead of %d", counted(d.Is, "string", "strings"), d.Was)
 	}
 	return text + fmt.Sprintf(" (%s at %s in)", d.Recipe, d.Scale.InchText())
 }

@@ -48,7 +48,7 @@ func (a *app) receive() *cobra.Command {
 				a.say("nothing to change: everything is already here")
 				return nil
 			}
-			a.say("received as %s: %d spools for %s %s and %s freight", r.Delivery, len(r.Spools), r.Currency.Text(r.Cost), r.Currency, r.Currency.Text(r.Freight))
+			a.say("received as %s: %s for %s %s and %s freight", r.Delivery, counted(len(r.Spools), "spool", "spools"), r.Currency.Text(r.Cost), r.Currency, r.Currency.Text(r.Freight))
 			return nil
 		},
 	}

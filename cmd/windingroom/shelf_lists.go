@@ -28,7 +28,7 @@ func (a *app) remnants() *cobra.Command {
 					a.say("%-12s %-14s %10.3f g of a usable end of %.3f g  %s", r.Code, r.Wire, r.Mass.Grams(), r.UsableEnd.Grams(), r.Location)
 				}
 				for _, s := range list.Alloys {
-					a.say("%s: %d spools, %.3f g, cost %s %s", s.Alloy, s.Spools, s.Mass.Grams(), list.Currency.Text(s.Value), list.Currency)
+					a.say("%s: %s, %.3f g, cost %s %s", s.Alloy, counted(s.Spools, "spool", "spools"), s.Mass.Grams(), list.Currency.Text(s.Value), list.Currency)
 				}
 				return nil
 			})

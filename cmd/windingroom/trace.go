@@ -92,7 +92,7 @@ func (a *app) traceLot() *cobra.Command {
 				if o.Order == "" {
 					name = "finished stock"
 				}
-				a.say("%-18s %4d strings %10.3f g  %s  %s", name, o.Strings, o.Mass.Grams(), o.First.Status, o.First.Customer)
+				a.say("%-18s %12s %10.3f g  %s  %s", name, counted(o.Strings, "string", "strings"), o.Mass.Grams(), o.First.Status, o.First.Customer)
 			}
 			if out != "" {
 				a.say("wrote the recall list to %s", out)

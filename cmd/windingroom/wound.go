@@ -114,6 +114,6 @@ func (a *app) printResult(p workshop.ResultPosted) {
 	}
 	a.say("%-12s %4d good %4d scrapped  %s%s", r.Batch, r.Good, r.Scrapped, r.Person, note)
 	for _, d := range r.Draws {
-		a.say("             %-12s %-14s %4d strings %12.3f g", d.Spool, d.Wire, d.Strings, d.Mass.Grams())
+		a.say("             %-12s %-14s %12s %12.3f g", d.Spool, d.Wire, counted(d.Strings, "string", "strings"), d.Mass.Grams())
 	}
 }

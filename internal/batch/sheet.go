@@ -31,7 +31,7 @@ type Sheet struct {
 	Wraps       []Load // innermost first
 	Spools      []SpoolDraw
 	For         []For
-	Cautions    []string
+	Cautions    []Caution
 }
 
 // Load is one wire to put on the machine and what one string takes of it.

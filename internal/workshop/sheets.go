@@ -237,36 +237,43 @@ func (d *desk) serves(sheet *batch.Sheet) {
 }
 
 // cautions gives what is special about this batch; the standing cautions of a winding room are printed on every sheet.
-func (d *desk) cautions(sheet batch.Sheet, recipe catalog.Recipe) []string {
+func (d *desk) cautions(sheet batch.Sheet, recipe catalog.Recipe) []batch.Caution {
 	cautions := cancelled(sheet)
 	for _, s := range sheet.Spools {
 		switch end := d.wires[s.Wire].UsableEnd; {
 		case s.After < 0:
-			cautions = append(cautions, fmt.Sprintf("Spool %s holds %s less than this batch wants of it: ask for another spool before you start.", s.Spool, -s.After))
+			cautions = append(cautions, batch.Caution{Before: fmt.Sprintf("Spool %s holds ", s.Spool), Mass: -s.After, After: " less than this batch wants of it: ask for another spool before you start."})
 		case s.After < end:
-			cautions = append(cautions, fmt.Sprintf("Spool %s ends below its usable end of %s: watch the last strings and keep the remnant apart.", s.Spool, end))
+			cautions = append(cautions, batch.Caution{Before: fmt.Sprintf("Spool %s ends below its usable end of ", s.Spool), Mass: end, After: ": watch the last strings and keep the remnant apart."})
 		}
 	}
 	for _, w := range recipe.Wraps {
 		if w.Lay > 0 {
-			cautions = append(cautions, fmt.Sprintf("%s is wound with a lay of %s: do not close the turns.", w.Wire, w.Lay))
+			cautions = append(cautions, batch.Caution{Before: fmt.Sprintf("%s is wound with a lay of ", w.Wire), Size: w.Lay, After: ": do not close the turns."})
 		}
 	}
 	return cautions
 }
 
 // cancelled warns of strings that nobody wants any more. The batch stands until the lead takes it back.
-func cancelled(sheet batch.Sheet) []string {
-	var cautions []string
+func cancelled(sheet batch.Sheet) []batch.Caution {
+	var cautions []batch.Caution
 	for _, f := range sheet.For {
 		if f.Status == order.Cancelled {
-			cautions = append(cautions, fmt.Sprintf("Order %s is cancelled: its %d strings are not wanted.", f.Order, f.Strings))
+			cautions = append(cautions, notWanted(f))
 		}
 	}
 	if len(cautions) > 0 && len(cautions) == len(sheet.For) {
-		return []string{"Every order of this batch is cancelled: do not wind it, ask the lead to take it back."}
+		return []batch.Caution{batch.Warn("Every order of this batch is cancelled: do not wind it, ask the lead to take it back.")}
 	}
 	return cautions
+}
+
+func notWanted(f batch.For) batch.Caution {
+	if f.Strings == 1 {
+		return batch.Warn("Order %s is cancelled: its string is not wanted.", f.Order)
+	}
+	return batch.Warn("Order %s is cancelled: its %d strings are not wanted.", f.Order, f.Strings)
 }
 
 // gaugeTolerance says how far a finished string may be off its gauge. A plain string may differ as its wire may (ASTM A228,

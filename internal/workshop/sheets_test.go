@@ -1,6 +1,7 @@
 package workshop_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -65,7 +66,7 @@ func TestSheetsOfACancelledOrder(t *testing.T) {
 		for _, f := range s.For {
 			serves = serves || f.Order == gone
 		}
-		warned := strings.Contains(strings.Join(s.Cautions, " "), "cancelled")
+		warned := strings.Contains(fmt.Sprint(s.Cautions), "cancelled")
 		if serves != warned || serves != (s.Version > 1) {
 			t.Errorf("%s serves the cancelled order: %v; version %d, cautions %q", s.Code, serves, s.Version, s.Cautions)
 		}

@@ -26,8 +26,8 @@ type aheadDayView struct {
 	Date      string // YYYY-MM-DD
 	Name      string
 	Machines  []aheadLoad
-	Completed []string
-	Late      []string
+	Completed []page.Cell
+	Late      []page.Cell
 	Open      int // strings that are still open when it is done
 }
 
@@ -58,14 +58,15 @@ func (p place) ahead(r *page.Request) (page.Reply, error) {
 		for _, code := range page.Texts(d.Late) {
 			late[code] = true
 		}
-		v.Days = append(v.Days, newAheadDay(r.Units(), d))
+		v.Days = append(v.Days, newAheadDay(r, d))
 	}
 	v.Head = page.Head{Place: "Ahead", Answer: aheadAnswer(len(days), completed, len(late)), Note: "As the orders of now would be planned, each day on what the one before leaves, with the wire that is due to arrive. Nothing of it is kept or allocated."}
 	return page.Show(aheadTemplate, v), nil
 }
 
-func newAheadDay(u units.Units, d workshop.AheadDay) aheadDayView {
-	v := aheadDayView{Date: d.Date.String(), Name: u.LongDate(d.Date), Completed: page.Texts(d.Completed), Late: page.Texts(d.Late)}
+func newAheadDay(r *page.Request, d workshop.AheadDay) aheadDayView {
+	u := r.Units()
+	v := aheadDayView{Date: d.Date.String(), Name: u.LongDate(d.Date), Completed: orderLinks(r, d.Completed), Late: orderLinks(r, d.Late)}
 	for _, n := range d.NotPlanned {
 		v.Open += n.Strings
 	}

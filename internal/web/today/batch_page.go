@@ -59,7 +59,7 @@ func (p place) batch(r *page.Request) (page.Reply, error) {
 
 func newBatchPage(r *page.Request, d day, now workshop.BatchNow) batchPage {
 	b, u := now.Sheet.Batch, r.Units()
-	v := batchPage{Frame: r.Frame(string(b.Code)), Tags: d.tags(b), Loads: loadViews(u, now.Sheet), Cautions: now.Sheet.Cautions}
+	v := batchPage{Frame: r.Frame(string(b.Code)), Tags: d.tags(b), Loads: loadViews(u, now.Sheet), Cautions: inUnits(u, now.Sheet.Cautions)}
 	v.Head = page.Head{Place: fmt.Sprintf("Batch %s, %s", b.Code, u.LongDate(b.Date)), Answer: wantedOf(u, now.Sheet),
 		Note: fmt.Sprintf("%s, place %d, %s to %s: setup %s, winding %s.", b.Machine, b.Sequence, d.clock(b.Starts), d.clock(b.Ends), u.Duration(b.Setup), u.Duration(b.Run))}
 	v.Facts = []page.Fact{{Term: "Ordered", Text: page.Plural(b.Ordered, "string", "strings")}, {Term: "To wind, with overage", Text: fmt.Sprint(b.ToWind)},
@@ -73,7 +73,7 @@ func newBatchPage(r *page.Request, d day, now workshop.BatchNow) batchPage {
 	if b.Delay > 0 {
 		v.Facts = append(v.Facts, page.Fact{Term: "Longer than reckoned", Text: u.Duration(b.Delay)})
 	}
-	v.Draws, v.Orders, v.Results = drawsTable(u, now.Sheet), forTable(u, now.Sheet), resultsTable(u, now)
+	v.Draws, v.Orders, v.Results = drawsTable(u, now.Sheet), forTable(r, now.Sheet), resultsTable(u, now)
 	v.Actions = []page.Action{page.Link("The day", "/?date="+b.Date.String()).As("quiet")}
 	if b.Status == batch.Released && r.May(workshop.Winder, workshop.Lead) {
 		v.Actions = append([]page.Action{{Text: "At the bench", To: benchPath(b.Machine) + "?batch=" + string(b.Code)}}, v.Actions...)
@@ -128,7 +128,7 @@ func drawsTable(u units.Units, s batch.Sheet) page.Table {
 			return page.Cell{Text: string(d.Spool), Href: "/wire/spools/" + string(d.Spool), Code: true, Note: d.Location}
 		}},
 		{Head: "Wire", Cell: func(d batch.SpoolDraw) page.Cell {
-			return page.Cell{Text: string(d.Wire), Code: true, Note: "lot " + d.Lot}
+			return page.Cell{Text: string(d.Wire), Href: "/wire/wires/" + string(d.Wire), Code: true, Note: "lot " + d.Lot}
 		}},
 		{Head: "Strings", Number: true, Cell: func(d batch.SpoolDraw) page.Cell { return page.Text(fmt.Sprint(d.Strings)) }},
 		{Head: "Takes", Number: true, Cell: func(d batch.SpoolDraw) page.Cell { return page.Text(u.Mass(d.Mass).String()) }},
@@ -139,10 +139,11 @@ func drawsTable(u units.Units, s batch.Sheet) page.Table {
 	}, s.Spools)
 }
 
-func forTable(u units.Units, s batch.Sheet) page.Table {
+func forTable(r *page.Request, s batch.Sheet) page.Table {
+	u := r.Units()
 	return page.Plain("for", "Orders it winds for", []page.Column[batch.For]{
 		{Head: "Order", Cell: func(f batch.For) page.Cell {
-			return page.Cell{Text: string(f.Order), Code: true, Note: f.Customer}
+			return page.Cell{Text: string(f.Order), Href: orderPath(r, f.Order), Code: true, Note: f.Customer}
 		}},
 		{Head: "Line", Number: true, Cell: func(f batch.For) page.Cell { return page.Text(fmt.Sprint(f.Line)) }},
 		{Head: "String", Number: true, Cell: func(f batch.For) page.Cell { return page.Cell{Text: fmt.Sprint(f.Position), Note: f.Pitch} }},

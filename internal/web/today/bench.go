@@ -123,7 +123,7 @@ func newBench(r *page.Request, b workshop.Bench, f *page.Form) benchPage {
 	}
 	v.Gauge = page.Fact{Term: "Gauge", Text: u.Size(s.Gauge).String()}
 	v.Least, v.Most, v.Spread = u.Size(s.Gauge-s.Tolerance).Number, u.Size(s.Gauge+s.Tolerance).Number, u.Size(s.Tolerance).String()
-	v.Loads, v.Cautions = onMachine(u, b.Loaded), s.Cautions
+	v.Loads, v.Cautions = onMachine(u, b.Loaded), inUnits(u, s.Cautions)
 	v.Tally = newTally(v, s.Batch, b, f)
 	v.Spool = f.Field("spool", "Another spool").Required().Hinted("Scan its label before you wind from it.")
 	v.Spool.Large, v.Spool.Complete = true, "off"

@@ -4,12 +4,13 @@ import (
 	"fmt"
 	"strings"
 
+	"windingroom/internal/order"
 	"windingroom/internal/planning"
 )
 
 // leftOver is strings of one order line that did not get into the day for one reason.
 type leftOver struct {
-	Order     string
+	Order     order.Code
 	Line      int
 	Positions string // "1 to 4, 6"
 	Strings   int
@@ -28,7 +29,7 @@ var why = map[planning.Why]string{
 func leftOvers(list []planning.NotPlanned) (all []leftOver, strings int) {
 	for i := 0; i < len(list); {
 		first := list[i]
-		l := leftOver{Order: string(first.Order), Line: first.Line, Why: why[first.Why], Detail: first.Detail}
+		l := leftOver{Order: first.Order, Line: first.Line, Why: why[first.Why], Detail: first.Detail}
 		var positions []int
 		for ; i < len(list) && sameReason(list[i], first); i++ {
 			positions = append(positions, list[i].Position)

@@ -72,11 +72,11 @@ func Register(site *page.Site, g gin.IRouter, shop Shop) {
 var files embed.FS
 
 var (
-	todayTemplate = page.Parse(files, "templates/today.html", "templates/lanes.html", "templates/asked.html", "templates/care.html")
+	todayTemplate = page.Parse(files, "templates/today.html", "templates/late.html", "templates/lanes.html", "templates/asked.html", "templates/care.html")
 	batchTemplate = page.Parse(files, "templates/batch.html", "templates/load.html")
 	benchTemplate = page.Parse(files, "templates/bench.html", "templates/load.html", "templates/care.html")
 	weighTemplate = page.Parse(files, "templates/weigh.html")
-	aheadTemplate = page.Parse(files, "templates/ahead.html")
+	aheadTemplate = page.Parse(files, "templates/ahead.html", "templates/late.html")
 
 	dragScript  = page.Asset(files, "scripts/drag.js", "text/javascript; charset=utf-8")
 	benchScript = page.Asset(files, "scripts/bench.js", "text/javascript; charset=utf-8")

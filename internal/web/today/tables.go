@@ -3,16 +3,59 @@ package today
 import (
 	"cmp"
 	"fmt"
+	"net/url"
+	"regexp"
 	"slices"
 	"strings"
 
 	"windingroom/internal/batch"
+	"windingroom/internal/measure"
+	"windingroom/internal/order"
 	"windingroom/internal/planning"
 	"windingroom/internal/requirements"
+	"windingroom/internal/units"
 	"windingroom/internal/web/page"
 )
 
 func batchPath(code batch.Code) string { return "/batches/" + string(code) }
+
+// orderPath is the page of an order, for those to whom the place of orders is open; empty for others.
+func orderPath(r *page.Request, code order.Code) string {
+	if !r.Offers(page.Orders) {
+		return ""
+	}
+	return "/orders/" + url.PathEscape(string(code))
+}
+
+// orderLinks leads to the pages of some orders.
+func orderLinks(r *page.Request, codes []order.Code) (list []page.Cell) {
+	for _, code := range codes {
+		list = append(list, page.Code(string(code), orderPath(r, code)))
+	}
+	return list
+}
+
+// inUnits gives the cautions of a batch in the shop's units.
+func inUnits(u units.Units, list []batch.Caution) (all []string) {
+	for _, c := range list {
+		all = append(all, c.In(func(m measure.Mass) string { return u.Mass(m).String() }, func(s measure.Size) string { return u.Size(s).String() }))
+	}
+	return all
+}
+
+// grams are a mass as planning writes it into its reasons, which are kept as sentences.
+var grams = regexp.MustCompile(`\b\d+(\.\d+)? g\b`)
+
+// reworded gives a reason of planning with its masses in the shop's unit.
+func reworded(u units.Units, reason string) string {
+	return grams.ReplaceAllStringFunc(reason, func(text string) string {
+		m, err := measure.ParseGrams(strings.TrimSuffix(text, " g"))
+		if err != nil {
+			return text
+		}
+		return u.Mass(m).String()
+	})
+}
 
 func joined(texts []string) string { return strings.Join(texts, ", ") }
 
@@ -149,14 +192,14 @@ func spot(s planning.Spot, ordered int) page.Cell {
 	return page.Cell{Text: fmt.Sprintf("%s, %d", s.Machine, s.Place), Note: fmt.Sprintf("%d ordered", ordered)}
 }
 
-func leftTable(d day) page.Table {
+func leftTable(r *page.Request, d day) page.Table {
 	list, _ := leftOvers(d.plan.NotPlanned)
 	return page.Plain("left", "Not planned", []page.Column[leftOver]{
-		{Head: "Order", Cell: func(l leftOver) page.Cell { return page.Code(l.Order, "") }},
+		{Head: "Order", Cell: func(l leftOver) page.Cell { return page.Code(string(l.Order), orderPath(r, l.Order)) }},
 		{Head: "Line", Number: true, Cell: func(l leftOver) page.Cell { return page.Text(fmt.Sprint(l.Line)) }},
 		{Head: "Positions", Cell: func(l leftOver) page.Cell { return page.Text(l.Positions) }},
 		{Head: "Strings", Number: true, Cell: func(l leftOver) page.Cell { return page.Text(fmt.Sprint(l.Strings)) }},
-		{Head: "Why", Cell: func(l leftOver) page.Cell { return page.Cell{Text: l.Why, Note: l.Detail} }},
+		{Head: "Why", Cell: func(l leftOver) page.Cell { return page.Cell{Text: l.Why, Note: reworded(d.units, l.Detail)} }},
 	}, list)
 }
 

@@ -24,7 +24,7 @@ type todayPage struct {
 	Proof    string
 	Actions  []page.Action
 	Jumps    []page.Fact // to what is further down
-	Late     []string    // orders due before the day, or due on it and not planned whole
+	Late     []page.Cell // orders due before the day, or due on it and not planned whole
 
 	Empty     page.Empty // instead of the plan, where it has a text
 	Lanes     *lanes     // nil without batches
@@ -60,8 +60,8 @@ func newToday(r *page.Request, d day, short []requirements.Shortage) todayPage {
 		v.Empty = noPlan(v.Date, may)
 		return v
 	}
-	v.state(d, may)
-	v.Left = leftTable(d)
+	v.state(r, d, may)
+	v.Left = leftTable(r, d)
 	batches := 0
 	for range d.batches() {
 		batches++
@@ -83,7 +83,7 @@ func newToday(r *page.Request, d day, short []requirements.Shortage) todayPage {
 }
 
 // state says what is released and what is only proposed, and offers the next step.
-func (v *todayPage) state(d day, may bool) {
+func (v *todayPage) state(r *page.Request, d day, may bool) {
 	standing, fresh := len(d.plan.Standing()), 0
 	for b := range d.batches() {
 		if b.Status == batch.Proposed {
@@ -128,6 +128,7 @@ func (v *todayPage) state(d day, may bool) {
 	}
 	v.Actions = append(v.Actions, page.Link("Ten days ahead", "/ahead?from="+v.Date).As("quiet"))
 	v.jumps(d)
+	v.Late = orderLinks(r, d.plan.Late)
 }
 
 func (v *todayPage) jumps(d day) {
@@ -141,7 +142,6 @@ func (v *todayPage) jumps(d day) {
 	if n := len(v.Short.Rows); n > 0 {
 		v.Jumps = append(v.Jumps, page.Fact{Term: "Short", Text: page.Plural(n, "wire", "wires"), Href: "#short-caption", Tone: page.Wait})
 	}
-	v.Late = page.Texts(d.plan.Late)
 }
 
 func newAsked(d day) *asked {
