@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"github.com/spf13/cobra"
 
 	"windingroom/internal/api"
@@ -19,22 +20,19 @@ func (a *app) ahead() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			list, err := shop.LookAhead(ctx, d, days)
-			if err != nil {
-				return err
-			}
-			if a.json {
-				return a.printJSON(api.AheadBody(list))
-			}
-			for _, d := range list {
-				a.printAhead(d)
-			}
-			return nil
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				list, err := shop.LookAhead(ctx, d, days)
+				if err != nil {
+					return err
+				}
+				if a.json {
+					return a.printJSON(api.AheadBody(list))
+				}
+				for _, d := range list {
+					a.printAhead(d)
+				}
+				return nil
+			})
 		},
 	}
 	c.Flags().StringVar(&from, "from", "", "the first day, YYYY-MM-DD")

@@ -118,7 +118,7 @@ func (a *app) explain() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return a.withShop(c, func(ctx context.Context, shop *workshop.Shop) error {
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
 				e, err := shop.Explain(ctx, p, material.WireCode(wire), column)
 				if err != nil {
 					return err

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"strings"
 
@@ -33,31 +34,28 @@ func (a *app) calibrate() *cobra.Command {
 			if err != nil {
 				return usage(err)
 			}
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			var out workshop.Calibrated
-			switch {
-			case takeBack != 0:
-				out, err = shop.TakeBackCalibration(ctx, catalog.RecipeCode(args[0]), takeBack, reason)
-			case in.Strings == 0 && in.Mass == 0 && len(in.Gauges) == 0:
-				if in.Scale == 0 {
-					in.Scale = 51 * measure.Inch / 2
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				var out workshop.Calibrated
+				switch {
+				case takeBack != 0:
+					out, err = shop.TakeBackCalibration(ctx, catalog.RecipeCode(args[0]), takeBack, reason)
+				case in.Strings == 0 && in.Mass == 0 && len(in.Gauges) == 0:
+					if in.Scale == 0 {
+						in.Scale = 51 * measure.Inch / 2
+					}
+					out, err = shop.Calibrated(ctx, in.Recipe, in.Scale)
+				default:
+					out, err = shop.Calibrate(ctx, in)
 				}
-				out, err = shop.Calibrated(ctx, in.Recipe, in.Scale)
-			default:
-				out, err = shop.Calibrate(ctx, in)
-			}
-			if err != nil {
-				return err
-			}
-			if a.json {
-				return a.printJSON(api.CalibratedBody(out))
-			}
-			a.printCalibrated(out)
-			return nil
+				if err != nil {
+					return err
+				}
+				if a.json {
+					return a.printJSON(api.CalibratedBody(out))
+				}
+				a.printCalibrated(out)
+				return nil
+			})
 		},
 	}
 	f := c.Flags()

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"io"
 	"os"
 
@@ -10,6 +11,7 @@ import (
 	"windingroom/internal/estimate"
 	"windingroom/internal/material"
 	"windingroom/internal/winding"
+	"windingroom/internal/workshop"
 )
 
 func (a *app) estimate() *cobra.Command {
@@ -34,16 +36,13 @@ func (a *app) estimate() *cobra.Command {
 				}
 				return a.printJSON(answer)
 			}
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			answer, err := shop.Estimate(ctx, build)
-			if err != nil {
-				return err
-			}
-			return a.printJSON(answer)
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				answer, err := shop.Estimate(ctx, build)
+				if err != nil {
+					return err
+				}
+				return a.printJSON(answer)
+			})
 		},
 	}
 	a.jsonFlag(c)

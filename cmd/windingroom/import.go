@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"io/fs"
 	"os"
@@ -8,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"windingroom/internal/intake"
+	"windingroom/internal/workshop"
 )
 
 func (a *app) importFolder() *cobra.Command {
@@ -20,43 +22,40 @@ func (a *app) importFolder() *cobra.Command {
 			if info, err := os.Stat(args[0]); err != nil || !info.IsDir() {
 				return usagef("%s is not a folder that can be read", args[0])
 			}
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			report, err := shop.Import(ctx, os.DirFS(args[0]), check)
-			var unreadable *fs.PathError
-			if errors.As(err, &unreadable) {
-				return usage(err)
-			}
-			if err != nil {
-				var problems intake.Problems
-				if a.json && errors.As(err, &problems) {
-					if err := a.printJSON(importBody{Problems: problemLines(problems)}); err != nil {
-						return err
-					}
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				report, err := shop.Import(ctx, os.DirFS(args[0]), check)
+				var unreadable *fs.PathError
+				if errors.As(err, &unreadable) {
+					return usage(err)
 				}
-				return err
-			}
-			if a.json {
-				return a.printJSON(importBody{Checked: check, Changed: report.Changes(), Files: report.Counts, Ignored: append([]string{}, report.Ignored...), Problems: []string{}})
-			}
-			for _, name := range report.Ignored {
-				a.say("passed over %s: not the name of an import file", name)
-			}
-			for _, f := range report.Counts {
-				a.say("%-14s %6d added %6d changed %6d already here", f.File, f.Added, f.Changed, f.Unchanged)
-			}
-			switch {
-			case !report.Changes():
-				a.say("nothing to change: everything is already here")
-			case check:
-				a.say("checked only: nothing was written")
-			default:
-				a.say("imported")
-			}
-			return nil
+				if err != nil {
+					var problems intake.Problems
+					if a.json && errors.As(err, &problems) {
+						if err := a.printJSON(importBody{Problems: problemLines(problems)}); err != nil {
+							return err
+						}
+					}
+					return err
+				}
+				if a.json {
+					return a.printJSON(importBody{Checked: check, Changed: report.Changes(), Files: report.Counts, Ignored: append([]string{}, report.Ignored...), Problems: []string{}})
+				}
+				for _, name := range report.Ignored {
+					a.say("passed over %s: not the name of an import file", name)
+				}
+				for _, f := range report.Counts {
+					a.say("%-14s %6d added %6d changed %6d already here", f.File, f.Added, f.Changed, f.Unchanged)
+				}
+				switch {
+				case !report.Changes():
+					a.say("nothing to change: everything is already here")
+				case check:
+					a.say("checked only: nothing was written")
+				default:
+					a.say("imported")
+				}
+				return nil
+			})
 		},
 	}
 	c.Flags().BoolVar(&check, "check", false, "only validate, write nothing")

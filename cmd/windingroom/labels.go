@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"slices"
 
 	"github.com/spf13/cobra"
@@ -24,36 +25,34 @@ func (a *app) labels() *cobra.Command {
 			case len(slices.DeleteFunc([]bool{code != "", delivery != "", len(args) > 0}, func(named bool) bool { return !named })) != 1:
 				return usagef("labels takes spools, or --delivery or --purchase and its code")
 			}
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			var labels []workshop.SpoolLabel
-			switch {
-			case code != "":
-				labels, err = shop.PurchaseLabels(ctx, purchase.Code(code))
-			case delivery != "":
-				labels, err = shop.DeliveryLabels(ctx, delivery)
-			default:
-				codes := make([]stock.SpoolCode, len(args))
-				for i, arg := range args {
-					codes[i] = stock.SpoolCode(arg)
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				var labels []workshop.SpoolLabel
+				var err error
+				switch {
+				case code != "":
+					labels, err = shop.PurchaseLabels(ctx, purchase.Code(code))
+				case delivery != "":
+					labels, err = shop.DeliveryLabels(ctx, delivery)
+				default:
+					codes := make([]stock.SpoolCode, len(args))
+					for i, arg := range args {
+						codes[i] = stock.SpoolCode(arg)
+					}
+					labels, err = shop.SpoolLabels(ctx, codes)
 				}
-				labels, err = shop.SpoolLabels(ctx, codes)
-			}
-			if err != nil {
-				return err
-			}
-			var book bytes.Buffer
-			if err := exports.SpoolLabels(&book, labels); err != nil {
-				return err
-			}
-			if err := writeWhole(out, book.Bytes()); err != nil {
-				return err
-			}
-			a.say("wrote %s to %s", counted(len(labels), "label", "labels"), out)
-			return nil
+				if err != nil {
+					return err
+				}
+				var book bytes.Buffer
+				if err := exports.SpoolLabels(&book, labels); err != nil {
+					return err
+				}
+				if err := writeWhole(out, book.Bytes()); err != nil {
+					return err
+				}
+				a.say("wrote %s to %s", counted(len(labels), "label", "labels"), out)
+				return nil
+			})
 		},
 	}
 	c.Flags().StringVar(&delivery, "delivery", "", "of the spools that came in this delivery")

@@ -43,16 +43,13 @@ func question[Q, A any](a *app, use, short string, decode func([]byte) (Q, error
 			if err != nil {
 				return usage(err)
 			}
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			out, err := answer(shop, ctx, q)
-			if err != nil {
-				return err
-			}
-			return a.printJSON(out)
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				out, err := answer(shop, ctx, q)
+				if err != nil {
+					return err
+				}
+				return a.printJSON(out)
+			})
 		},
 	}
 	a.jsonFlag(c)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"strings"
 
@@ -19,26 +20,24 @@ func (a *app) night() *cobra.Command {
 		Short: "Run the nightly reorder check now: what to order, from whom, how much, by when and why",
 		Args:  noArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			on := shop.Today()
-			if date != "" {
-				if on, err = day("date", date); err != nil {
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				on := shop.Today()
+				if date != "" {
+					var err error
+					if on, err = day("date", date); err != nil {
+						return err
+					}
+				}
+				n, err := shop.RunNight(ctx, on)
+				if err != nil {
 					return err
 				}
-			}
-			n, err := shop.RunNight(ctx, on)
-			if err != nil {
-				return err
-			}
-			if a.json {
-				return a.printJSON(api.NightBody(n))
-			}
-			a.printNight(n)
-			return nil
+				if a.json {
+					return a.printJSON(api.NightBody(n))
+				}
+				a.printNight(n)
+				return nil
+			})
 		},
 	}
 	c.Flags().StringVar(&date, "date", "", "the day it answers for, YYYY-MM-DD (default today)")
@@ -115,20 +114,17 @@ func (a *app) alert() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			n, err := shop.AnswerAlert(ctx, material.WireCode(args[0]), reason, on)
-			if err != nil {
-				return err
-			}
-			if a.json {
-				return a.printJSON(api.NightBody(n))
-			}
-			a.say("still unanswered: %s", counted(len(n.Unanswered()), "alert", "alerts"))
-			return nil
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				n, err := shop.AnswerAlert(ctx, material.WireCode(args[0]), reason, on)
+				if err != nil {
+					return err
+				}
+				if a.json {
+					return a.printJSON(api.NightBody(n))
+				}
+				a.say("still unanswered: %s", counted(len(n.Unanswered()), "alert", "alerts"))
+				return nil
+			})
 		},
 	}
 	c.Flags().StringVar(&reason, "reason", "", "why, in a few words")

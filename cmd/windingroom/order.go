@@ -54,20 +54,17 @@ func (a *app) orderAct(name, short string, takesReason bool, do orderDo) *cobra.
 		Short: short,
 		Args:  takes(1, 1, "one order"),
 		RunE: func(c *cobra.Command, args []string) error {
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			story, err := do(ctx, shop, order.Code(args[0]), reason)
-			if err != nil {
-				return err
-			}
-			if a.json {
-				return a.printJSON(api.OrderBody(story))
-			}
-			a.printOrder(story)
-			return nil
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				story, err := do(ctx, shop, order.Code(args[0]), reason)
+				if err != nil {
+					return err
+				}
+				if a.json {
+					return a.printJSON(api.OrderBody(story))
+				}
+				a.printOrder(story)
+				return nil
+			})
 		},
 	}
 	if takesReason {

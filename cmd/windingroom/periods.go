@@ -34,7 +34,7 @@ func (a *app) closeMonth() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return a.withShop(c, func(ctx context.Context, shop *workshop.Shop) error {
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
 				closed, err := shop.CloseMonth(ctx, month)
 				if err != nil {
 					return err
@@ -62,7 +62,7 @@ func (a *app) reopenMonth() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return a.withShop(c, func(ctx context.Context, shop *workshop.Shop) error {
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
 				if err := shop.ReopenMonth(ctx, month, reason); err != nil {
 					return err
 				}
@@ -81,7 +81,7 @@ func (a *app) months() *cobra.Command {
 		Short: "List the months of the books: open or closed, with every closing and reopening",
 		Args:  noArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			return a.withShop(c, func(ctx context.Context, shop *workshop.Shop) error {
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
 				months, err := shop.Months(ctx)
 				if err != nil {
 					return err
@@ -120,7 +120,7 @@ func (a *app) method() *cobra.Command {
 		Short: "Choose by which method the books value an alloy's wires from a month on; all is every alloy. Without arguments list the choices",
 		Args:  takes(0, 2, "an alloy, or all, and its method"),
 		RunE: func(c *cobra.Command, args []string) error {
-			return a.withShop(c, func(ctx context.Context, shop *workshop.Shop) error {
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
 				switch len(args) {
 				case 0:
 					return a.listMethods(ctx, shop)
@@ -185,7 +185,7 @@ func (a *app) invoice() *cobra.Command {
 		Short: "Note a supplier's invoice for a purchase; what it asks beyond the receipt lands on the wire",
 		Args:  takes(1, 1, "one purchase"),
 		RunE: func(c *cobra.Command, args []string) error {
-			return a.withShop(c, func(ctx context.Context, shop *workshop.Shop) error {
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
 				if on != "" {
 					var err error
 					if in.On, err = day("on", on); err != nil {

@@ -32,23 +32,20 @@ func (a *app) plan() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			plan, err := planDay(ctx, shop, d, changes, changed)
-			if err == nil && release {
-				plan, err = shop.ReleaseDay(ctx, d)
-			}
-			if err != nil {
-				return err
-			}
-			if a.json {
-				return a.printJSON(api.PlanBody(plan))
-			}
-			a.printPlan(plan)
-			return nil
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				plan, err := planDay(ctx, shop, d, changes, changed)
+				if err == nil && release {
+					plan, err = shop.ReleaseDay(ctx, d)
+				}
+				if err != nil {
+					return err
+				}
+				if a.json {
+					return a.printJSON(api.PlanBody(plan))
+				}
+				a.printPlan(plan)
+				return nil
+			})
 		},
 	}
 	c.Flags().StringVar(&date, "date", "", "the day, YYYY-MM-DD")

@@ -22,40 +22,37 @@ func (a *app) promise() *cobra.Command {
 		Short: "The earliest day on which an order can be wound whole, what decides it, and what would make it earlier",
 		Args:  takes(1, 1, "an order, or a file that ends in .json"),
 		RunE: func(c *cobra.Command, args []string) error {
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			if from != "" {
-				d, err := day("from", from)
-				if err != nil {
-					return err
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				if from != "" {
+					d, err := day("from", from)
+					if err != nil {
+						return err
+					}
+					noon := d.In(shop.Zone).Add(12 * time.Hour)
+					shop.Now = func() time.Time { return noon }
 				}
-				noon := d.In(shop.Zone).Add(12 * time.Hour)
-				shop.Now = func() time.Time { return noon }
-			}
-			if hold {
-				story, err := shop.HoldPromise(ctx, order.Code(args[0]))
+				if hold {
+					story, err := shop.HoldPromise(ctx, order.Code(args[0]))
+					if err != nil {
+						return err
+					}
+					if a.json {
+						return a.printJSON(api.OrderBody(story))
+					}
+					a.printOrder(story)
+					return nil
+				}
+				found, err := a.promiseDay(ctx, shop, args)
 				if err != nil {
 					return err
 				}
 				if a.json {
-					return a.printJSON(api.OrderBody(story))
+					return a.printJSON(api.PromiseDayBody(found))
 				}
-				a.printOrder(story)
+				a.say("%s  %s, due %s", found.Order.Code, found.Order.Customer, found.Order.DueOn)
+				a.printPromise(found.Order, found.Answer)
 				return nil
-			}
-			found, err := a.promiseDay(ctx, shop, args)
-			if err != nil {
-				return err
-			}
-			if a.json {
-				return a.printJSON(api.PromiseDayBody(found))
-			}
-			a.say("%s  %s, due %s", found.Order.Code, found.Order.Customer, found.Order.DueOn)
-			a.printPromise(found.Order, found.Answer)
-			return nil
+			})
 		},
 	}
 	c.Flags().BoolVar(&hold, "hold", false, "hold a confirmed order to the day that is found")

@@ -39,16 +39,13 @@ func (a *app) purchaseList() *cobra.Command {
 		Short: "List the purchases that are proposed or still to come",
 		Args:  noArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			list, err := shop.Purchases(ctx, workshop.PurchaseFilter{OpenOnly: !all})
-			if err != nil {
-				return err
-			}
-			return a.printPurchases(list)
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				list, err := shop.Purchases(ctx, workshop.PurchaseFilter{OpenOnly: !all})
+				if err != nil {
+					return err
+				}
+				return a.printPurchases(list)
+			})
 		},
 	}
 	c.Flags().BoolVar(&all, "all", false, "also those closed or cancelled")
@@ -67,16 +64,13 @@ func (a *app) purchasePropose() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			list, err := shop.ProposePurchases(ctx, night, supplier)
-			if err != nil {
-				return err
-			}
-			return a.printPurchases(list)
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				list, err := shop.ProposePurchases(ctx, night, supplier)
+				if err != nil {
+					return err
+				}
+				return a.printPurchases(list)
+			})
 		},
 	}
 	c.Flags().StringVar(&date, "night", "", "the night's day, YYYY-MM-DD (default the last night)")
@@ -111,36 +105,33 @@ func (a *app) purchaseShow() *cobra.Command {
 // onPurchase runs an act on the purchase that is named, prints it, and writes its spreadsheet where *out names a file.
 func (a *app) onPurchase(out *string, act func(context.Context, *workshop.Shop, purchase.Code) (workshop.PurchaseStory, error)) func(*cobra.Command, []string) error {
 	return func(c *cobra.Command, args []string) error {
-		ctx, shop, closeShop, err := a.open(c.Context())
-		if err != nil {
-			return err
-		}
-		defer closeShop()
-		code := purchase.Code("")
-		if len(args) > 0 {
-			code = purchase.Code(args[0])
-		}
-		p, err := act(ctx, shop, code)
-		if err != nil {
-			return err
-		}
-		if *out != "" {
-			var book bytes.Buffer
-			if err := exports.PurchaseOrder(&book, p); err != nil {
+		return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+			code := purchase.Code("")
+			if len(args) > 0 {
+				code = purchase.Code(args[0])
+			}
+			p, err := act(ctx, shop, code)
+			if err != nil {
 				return err
 			}
-			if err := writeWhole(*out, book.Bytes()); err != nil {
-				return err
+			if *out != "" {
+				var book bytes.Buffer
+				if err := exports.PurchaseOrder(&book, p); err != nil {
+					return err
+				}
+				if err := writeWhole(*out, book.Bytes()); err != nil {
+					return err
+				}
 			}
-		}
-		if a.json {
-			return a.printJSON(api.PurchaseBody(p))
-		}
-		a.printPurchase(p)
-		if *out != "" {
-			a.say("wrote the purchase to %s", *out)
-		}
-		return nil
+			if a.json {
+				return a.printJSON(api.PurchaseBody(p))
+			}
+			a.printPurchase(p)
+			if *out != "" {
+				a.say("wrote the purchase to %s", *out)
+			}
+			return nil
+		})
 	}
 }
 
@@ -253,23 +244,20 @@ func (a *app) purchaseReceive() *cobra.Command {
 			if err := file.Close(); err != nil {
 				return err
 			}
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			r, err := shop.ReceivePurchase(ctx, purchase.Code(args[0]), spools, invoice, delivery, complete)
-			if err != nil {
-				return err
-			}
-			if a.json {
-				return a.printJSON(api.PurchaseDeliveryBody(r))
-			}
-			if r.Before {
-				a.say("nothing to change: everything is already here")
-			}
-			a.printPurchase(r.Purchase)
-			return nil
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				r, err := shop.ReceivePurchase(ctx, purchase.Code(args[0]), spools, invoice, delivery, complete)
+				if err != nil {
+					return err
+				}
+				if a.json {
+					return a.printJSON(api.PurchaseDeliveryBody(r))
+				}
+				if r.Before {
+					a.say("nothing to change: everything is already here")
+				}
+				a.printPurchase(r.Purchase)
+				return nil
+			})
 		},
 	}
 	c.Flags().StringVar(&invoice.Cost, "cost", "", "what all the wire cost; without it every row has its own cost")

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"os"
 	"path/filepath"
 
@@ -8,6 +9,7 @@ import (
 
 	"windingroom/internal/api"
 	"windingroom/internal/intake"
+	"windingroom/internal/workshop"
 )
 
 func (a *app) receive() *cobra.Command {
@@ -29,27 +31,24 @@ func (a *app) receive() *cobra.Command {
 			if err := file.Close(); err != nil {
 				return err
 			}
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			r, err := shop.ReceiveDelivery(ctx, delivery, invoice, code)
-			if err != nil {
-				return err
-			}
-			if a.json {
-				return a.printJSON(api.DeliveryBody(r))
-			}
-			for _, b := range r.Spools {
-				a.say("%-12s %-14s %-14s %12.3f g %12s", b.Code, b.Wire, b.Lot, b.Net().Grams(), r.Currency.Text(b.Cost))
-			}
-			if r.Before {
-				a.say("nothing to change: everything is already here")
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				r, err := shop.ReceiveDelivery(ctx, delivery, invoice, code)
+				if err != nil {
+					return err
+				}
+				if a.json {
+					return a.printJSON(api.DeliveryBody(r))
+				}
+				for _, b := range r.Spools {
+					a.say("%-12s %-14s %-14s %12.3f g %12s", b.Code, b.Wire, b.Lot, b.Net().Grams(), r.Currency.Text(b.Cost))
+				}
+				if r.Before {
+					a.say("nothing to change: everything is already here")
+					return nil
+				}
+				a.say("received as %s: %s for %s %s and %s freight", r.Delivery, counted(len(r.Spools), "spool", "spools"), r.Currency.Text(r.Cost), r.Currency, r.Currency.Text(r.Freight))
 				return nil
-			}
-			a.say("received as %s: %s for %s %s and %s freight", r.Delivery, counted(len(r.Spools), "spool", "spools"), r.Currency.Text(r.Cost), r.Currency, r.Currency.Text(r.Freight))
-			return nil
+			})
 		},
 	}
 	c.Flags().StringVar(&invoice.Cost, "cost", "", "what all the wire cost; without it every row has its own cost")

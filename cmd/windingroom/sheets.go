@@ -31,17 +31,14 @@ func (a *app) sheets() *cobra.Command {
 			if out == "" {
 				return usagef("--out is missing: the workbook to write, such as sheets.xlsx")
 			}
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			n, err := writeSheets(ctx, shop, d, out)
-			if err != nil {
-				return err
-			}
-			a.say("wrote %d batch sheets to %s", n, out)
-			return nil
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				n, err := writeSheets(ctx, shop, d, out)
+				if err != nil {
+					return err
+				}
+				a.say("wrote %d batch sheets to %s", n, out)
+				return nil
+			})
 		},
 	}
 	c.Flags().StringVar(&date, "date", "", "the day, YYYY-MM-DD")

@@ -16,7 +16,7 @@ func (a *app) remnants() *cobra.Command {
 		Short: "Ends below the usable end, for scrap sale or use",
 		Args:  noArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			return a.withShop(c, func(ctx context.Context, shop *workshop.Shop) error {
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
 				list, err := shop.Remnants(ctx)
 				if err != nil {
 					return err
@@ -45,7 +45,7 @@ func (a *app) countList() *cobra.Command {
 		Short: "What to weigh today, riskiest first",
 		Args:  noArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			return a.withShop(c, func(ctx context.Context, shop *workshop.Shop) error {
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
 				on := shop.Today()
 				if date != "" {
 					var err error
@@ -91,7 +91,7 @@ func (a *app) tare() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return a.withShop(c, func(ctx context.Context, shop *workshop.Shop) error {
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
 				t, err := shop.LearnTare(ctx, args[0], mass, key)
 				if err != nil {
 					return err

@@ -20,6 +20,16 @@ func (a *app) open(ctx context.Context) (context.Context, *workshop.Shop, func()
 	return a.openWith(ctx, "")
 }
 
+// withShop opens the shop for one command and closes it after it.
+func (a *app) withShop(ctx context.Context, do func(context.Context, *workshop.Shop) error) error {
+	ctx, shop, closeShop, err := a.open(ctx)
+	if err != nil {
+		return err
+	}
+	defer closeShop()
+	return do(ctx, shop)
+}
+
 // openWith opens it as a configuration file says.
 func (a *app) openWith(ctx context.Context, file string) (context.Context, *workshop.Shop, func(), error) {
 	cfg, err := a.configuration(file)

@@ -31,7 +31,7 @@ func (a *app) spoolPlace() *cobra.Command {
 		Short: "Carry a spool to another place",
 		Args:  takes(2, 2, "a spool and its new place"),
 		RunE: func(c *cobra.Command, args []string) error {
-			return a.withShop(c, func(ctx context.Context, shop *workshop.Shop) error {
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
 				now, err := shop.Place(ctx, stock.SpoolCode(args[0]), args[1])
 				return a.printSpool(now, err)
 			})
@@ -48,7 +48,7 @@ func (a *app) spoolState(name, short string, do func(*workshop.Shop, context.Con
 		Short: short,
 		Args:  takes(1, 1, "a spool"),
 		RunE: func(c *cobra.Command, args []string) error {
-			return a.withShop(c, func(ctx context.Context, shop *workshop.Shop) error {
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
 				now, err := do(shop, ctx, stock.SpoolCode(args[0]), reason)
 				return a.printSpool(now, err)
 			})
@@ -76,7 +76,7 @@ func (a *app) spoolTakeOff(name, short string, do func(*workshop.Shop, context.C
 					return usagef("--mass: must be more than 0; leave it out for all that is there")
 				}
 			}
-			return a.withShop(c, func(ctx context.Context, shop *workshop.Shop) error {
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
 				p, err := do(shop, ctx, in)
 				return a.printPosted(p, err)
 			})
@@ -100,7 +100,7 @@ func (a *app) reverse() *cobra.Command {
 			if err != nil {
 				return usagef("%q is not the number of a movement", args[0])
 			}
-			return a.withShop(c, func(ctx context.Context, shop *workshop.Shop) error {
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
 				p, err := shop.Reverse(ctx, stock.MovementID(id), reason)
 				return a.printPosted(p, err)
 			})
@@ -109,16 +109,6 @@ func (a *app) reverse() *cobra.Command {
 	c.Flags().StringVar(&reason, "reason", "", "why")
 	a.jsonFlag(c)
 	return c
-}
-
-// withShop opens the shop for one command.
-func (a *app) withShop(c *cobra.Command, do func(context.Context, *workshop.Shop) error) error {
-	ctx, shop, closeShop, err := a.open(c.Context())
-	if err != nil {
-		return err
-	}
-	defer closeShop()
-	return do(ctx, shop)
 }
 
 func (a *app) printSpool(now workshop.SpoolNow, err error) error {

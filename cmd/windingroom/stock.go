@@ -1,10 +1,12 @@
 package main
 
 import (
+	"context"
 	"github.com/spf13/cobra"
 
 	"windingroom/internal/api"
 	"windingroom/internal/calendar"
+	"windingroom/internal/workshop"
 )
 
 func (a *app) stock() *cobra.Command {
@@ -21,28 +23,25 @@ func (a *app) stock() *cobra.Command {
 					return err
 				}
 			}
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			list, err := shop.Stock(ctx, date)
-			if err != nil {
-				return err
-			}
-			if a.json {
-				return a.printJSON(api.StockBody(list))
-			}
-			a.say("%-12s %-14s %-14s %12s %12s %14s %12s", "spool", "wire", "lot", "mass g", "cost "+string(list.Currency), "allocated g", "free g")
-			for _, b := range list.Spools {
-				note := ""
-				if b.Remnant() {
-					note = "  remnant"
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				list, err := shop.Stock(ctx, date)
+				if err != nil {
+					return err
 				}
-				a.say("%-12s %-14s %-14s %12.3f %12s %14.3f %12.3f%s", b.Code, b.Wire, b.Lot, b.Mass.Grams(),
-					list.Currency.Text(b.Value), b.Allocated.Grams(), b.Free().Grams(), note)
-			}
-			return nil
+				if a.json {
+					return a.printJSON(api.StockBody(list))
+				}
+				a.say("%-12s %-14s %-14s %12s %12s %14s %12s", "spool", "wire", "lot", "mass g", "cost "+string(list.Currency), "allocated g", "free g")
+				for _, b := range list.Spools {
+					note := ""
+					if b.Remnant() {
+						note = "  remnant"
+					}
+					a.say("%-12s %-14s %-14s %12.3f %12s %14.3f %12.3f%s", b.Code, b.Wire, b.Lot, b.Mass.Grams(),
+						list.Currency.Text(b.Value), b.Allocated.Grams(), b.Free().Grams(), note)
+				}
+				return nil
+			})
 		},
 	}
 	c.Flags().StringVar(&at, "at", "", "as of the end of this day, YYYY-MM-DD")

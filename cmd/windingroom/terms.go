@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -26,28 +27,25 @@ func (a *app) terms() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			t, err := shop.Terms(ctx, material.WireCode(args[0]))
-			if err != nil {
-				return err
-			}
-			if set := c.Flags().Changed; set("minimum") || set("break") || noBreaks {
-				form := formOf(t)
-				if set("minimum") {
-					form.Minimum = minimum
-				}
-				if noBreaks || len(fresh) > 0 {
-					form.Breaks = fresh
-				}
-				if t, err = shop.SetTerms(ctx, form); err != nil {
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				t, err := shop.Terms(ctx, material.WireCode(args[0]))
+				if err != nil {
 					return err
 				}
-			}
-			return a.printTerms(t)
+				if set := c.Flags().Changed; set("minimum") || set("break") || noBreaks {
+					form := formOf(t)
+					if set("minimum") {
+						form.Minimum = minimum
+					}
+					if noBreaks || len(fresh) > 0 {
+						form.Breaks = fresh
+					}
+					if t, err = shop.SetTerms(ctx, form); err != nil {
+						return err
+					}
+				}
+				return a.printTerms(t)
+			})
 		},
 	}
 	c.Flags().StringVar(&minimum, "minimum", "", "grams to keep of a wire that was never used; 0 for none")

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 
 	"github.com/spf13/cobra"
@@ -21,17 +22,14 @@ func (a *app) token() *cobra.Command {
 			if err != nil {
 				return usagef("--role: %v", err)
 			}
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				token, err := shop.AddToken(ctx, args[0], r)
+				if err != nil {
+					return err
+				}
+				_, err = fmt.Fprintln(a.out, token)
 				return err
-			}
-			defer closeShop()
-			token, err := shop.AddToken(ctx, args[0], r)
-			if err != nil {
-				return err
-			}
-			_, err = fmt.Fprintln(a.out, token)
-			return err
+			})
 		},
 	}
 	add.Flags().StringVar(&role, "role", "", "owner, lead, winder or bookkeeper")

@@ -61,16 +61,13 @@ func (a *app) userPassword() *cobra.Command {
 
 // withPassword opens the shop, so that a database that is not there is told before anything is typed, and asks for a password.
 func (a *app) withPassword(ctx context.Context, do func(context.Context, *workshop.Shop, string) error) error {
-	ctx, shop, closeShop, err := a.open(ctx)
-	if err != nil {
-		return err
-	}
-	defer closeShop()
-	password, err := a.askPassword(ctx)
-	if err != nil {
-		return err
-	}
-	return do(ctx, shop, password)
+	return a.withShop(ctx, func(ctx context.Context, shop *workshop.Shop) error {
+		password, err := a.askPassword(ctx)
+		if err != nil {
+			return err
+		}
+		return do(ctx, shop, password)
+	})
 }
 
 func (a *app) userRole() *cobra.Command {
@@ -103,16 +100,13 @@ func (a *app) userAct(name, short string, act func(*workshop.Shop, context.Conte
 }
 
 func (a *app) onPerson(ctx context.Context, name string, do func(context.Context, *workshop.Shop) error, now string) error {
-	ctx, shop, closeShop, err := a.open(ctx)
-	if err != nil {
-		return err
-	}
-	defer closeShop()
-	if err := do(ctx, shop); err != nil {
-		return err
-	}
-	a.say("%s is now %s", name, now)
-	return nil
+	return a.withShop(ctx, func(ctx context.Context, shop *workshop.Shop) error {
+		if err := do(ctx, shop); err != nil {
+			return err
+		}
+		a.say("%s is now %s", name, now)
+		return nil
+	})
 }
 
 // userDoc is a person in the JSON list.
@@ -129,32 +123,29 @@ func (a *app) userList() *cobra.Command {
 		Short: "Who can sign in",
 		Args:  noArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			people, err := shop.People(ctx)
-			if err != nil {
-				return err
-			}
-			docs := make([]userDoc, len(people))
-			for i, m := range people {
-				docs[i] = userDoc{Name: m.Name, Role: m.Role, AddedAt: m.AddedAt}
-				since := "since " + m.AddedAt.In(shop.Zone).Format("2006-01-02")
-				if m.Off() {
-					docs[i].OffAt = &m.OffAt
-					since = "off since " + m.OffAt.In(shop.Zone).Format("2006-01-02")
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				people, err := shop.People(ctx)
+				if err != nil {
+					return err
 				}
-				a.say("%-24s %-10s %s", m.Name, m.Role, since)
-			}
-			if a.json {
-				return a.printJSON(map[string]any{"people": docs})
-			}
-			if len(people) == 0 {
-				a.say("nobody yet; windingroom user add NAME --role owner lets the first one in")
-			}
-			return nil
+				docs := make([]userDoc, len(people))
+				for i, m := range people {
+					docs[i] = userDoc{Name: m.Name, Role: m.Role, AddedAt: m.AddedAt}
+					since := "since " + m.AddedAt.In(shop.Zone).Format("2006-01-02")
+					if m.Off() {
+						docs[i].OffAt = &m.OffAt
+						since = "off since " + m.OffAt.In(shop.Zone).Format("2006-01-02")
+					}
+					a.say("%-24s %-10s %s", m.Name, m.Role, since)
+				}
+				if a.json {
+					return a.printJSON(map[string]any{"people": docs})
+				}
+				if len(people) == 0 {
+					a.say("nobody yet; windingroom user add NAME --role owner lets the first one in")
+				}
+				return nil
+			})
 		},
 	}
 	a.jsonFlag(c)

@@ -1,11 +1,13 @@
 package main
 
 import (
+	"context"
 	"fmt"
 
 	"github.com/spf13/cobra"
 
 	"windingroom/internal/api"
+	"windingroom/internal/workshop"
 )
 
 func (a *app) verify() *cobra.Command {
@@ -14,28 +16,25 @@ func (a *app) verify() *cobra.Command {
 		Short: "Check every invariant of stock, plans and books",
 		Args:  noArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			broken, err := shop.Verify(ctx)
-			if err != nil {
-				return err
-			}
-			if a.json {
-				if err := a.printJSON(api.VerificationBody(broken)); err != nil {
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				broken, err := shop.Verify(ctx)
+				if err != nil {
 					return err
 				}
-			}
-			for _, d := range broken {
-				fmt.Fprintf(a.err, "%s: %s: %s\n", d.Invariant, d.Subject, d.Detail)
-			}
-			if len(broken) > 0 {
-				return fmt.Errorf("%d broken", len(broken))
-			}
-			a.say("verified: every invariant holds")
-			return nil
+				if a.json {
+					if err := a.printJSON(api.VerificationBody(broken)); err != nil {
+						return err
+					}
+				}
+				for _, d := range broken {
+					fmt.Fprintf(a.err, "%s: %s: %s\n", d.Invariant, d.Subject, d.Detail)
+				}
+				if len(broken) > 0 {
+					return fmt.Errorf("%d broken", len(broken))
+				}
+				a.say("verified: every invariant holds")
+				return nil
+			})
 		},
 	}
 	a.jsonFlag(c)

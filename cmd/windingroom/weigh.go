@@ -44,20 +44,17 @@ func (a *app) weighing(use, short string, do func(*workshop.Shop, context.Contex
 					return usagef("--at: %q is not an instant such as 2026-03-02T17:30:00+01:00", at)
 				}
 			}
-			ctx, shop, closeShop, err := a.open(c.Context())
-			if err != nil {
-				return err
-			}
-			defer closeShop()
-			w, err := do(shop, ctx, in)
-			if err != nil {
-				return err
-			}
-			if a.json {
-				return a.printJSON(api.WeighingBody(w))
-			}
-			a.printWeighed(w)
-			return nil
+			return a.withShop(c.Context(), func(ctx context.Context, shop *workshop.Shop) error {
+				w, err := do(shop, ctx, in)
+				if err != nil {
+					return err
+				}
+				if a.json {
+					return a.printJSON(api.WeighingBody(w))
+				}
+				a.printWeighed(w)
+				return nil
+			})
 		},
 	}
 	c.Flags().StringVar(&at, "at", "", "when it was weighed, RFC 3339 (default now)")

@@ -51,25 +51,22 @@ func (a *app) postWound(ctx context.Context, date, file string) error {
 	}
 	defer f.Close()
 	results := intake.ReadResults(filepath.Base(file), f)
-	ctx, shop, closeShop, err := a.open(ctx)
-	if err != nil {
-		return err
-	}
-	defer closeShop()
-	report, err := shop.PostResults(ctx, d, results)
-	if err != nil {
-		return a.refusedRows(err)
-	}
-	if a.json {
-		return a.printJSON(api.ResultsBody(report))
-	}
-	for _, p := range report.Results {
-		a.printResult(p)
-	}
-	if !report.Changes() {
-		a.say("nothing to change: every result is already here")
-	}
-	return nil
+	return a.withShop(ctx, func(ctx context.Context, shop *workshop.Shop) error {
+		report, err := shop.PostResults(ctx, d, results)
+		if err != nil {
+			return a.refusedRows(err)
+		}
+		if a.json {
+			return a.printJSON(api.ResultsBody(report))
+		}
+		for _, p := range report.Results {
+			a.printResult(p)
+		}
+		if !report.Changes() {
+			a.say("nothing to change: every result is already here")
+		}
+		return nil
+	})
 }
 
 // refusedRows prints what is wrong with the rows of a file as JSON where that was asked for.
@@ -87,20 +84,17 @@ func (a *app) undoWound(ctx context.Context, code batch.Code, reason string) err
 	if reason == "" {
 		return usagef("--reason is missing: why the result is taken back")
 	}
-	ctx, shop, closeShop, err := a.open(ctx)
-	if err != nil {
-		return err
-	}
-	defer closeShop()
-	undone, err := shop.UndoResult(ctx, code, 0, reason)
-	if err != nil {
-		return err
-	}
-	if a.json {
-		return a.printJSON(api.ResultBody(undone))
-	}
-	a.say("undone: batch %s result %d; the batch is %s", undone.Batch.Code, undone.Result.Number, undone.Batch.Status)
-	return nil
+	return a.withShop(ctx, func(ctx context.Context, shop *workshop.Shop) error {
+		undone, err := shop.UndoResult(ctx, code, 0, reason)
+		if err != nil {
+			return err
+		}
+		if a.json {
+			return a.printJSON(api.ResultBody(undone))
+		}
+		a.say("undone: batch %s result %d; the batch is %s", undone.Batch.Code, undone.Result.Number, undone.Batch.Status)
+		return nil
+	})
 }
 
 func (a *app) printResult(p workshop.ResultPosted) {
