@@ -39,7 +39,7 @@ func (p place) showHistory(r *page.Request, f *page.Form, as func(*template.Temp
 	if i := slices.IndexFunc(months, func(o workshop.Month) bool { return o.Month == m }); i >= 0 {
 		here = months[i]
 	}
-	v := historyPage{monthPage: monthPage{Frame: r.Frame("Closing of " + named(m)), Tabs: monthTabs(m, "/history")}}
+	v := historyPage{monthPage: monthPage{Frame: r.Frame("Closing of " + named(m)), Tabs: monthTabs(r, m, "/history")}}
 	v.Head = historyHead(r, here, next)
 	if next.Month == m && next.Ready() {
 		v.Acts = []page.Action{closing(m)}

@@ -31,7 +31,7 @@ func (p place) showInvoices(r *page.Request, f *page.Form, as func(*template.Tem
 	if err != nil {
 		return page.Reply{}, err
 	}
-	v := invoicesPage{Frame: r.Frame("Invoices due"), Tabs: tabs("/books/invoices"), Head: dueHead(r, due)}
+	v := invoicesPage{Frame: r.Frame("Invoices due"), Tabs: tabs(r, "/books/invoices"), Head: dueHead(r, due)}
 	v.Table = page.NewTable(r.Request.URL.Query(), dueSpec(r, due), due.Purchases)
 	v.Fields = invoiceFields(r, f, due)
 	v.Faults = f.Said(v.Fields...)

@@ -36,7 +36,7 @@ func (p place) showMethods(r *page.Request, f *page.Form, as func(*template.Temp
 		return page.Reply{}, err
 	}
 	slices.SortStableFunc(changes, func(a, b workshop.CostMethod) int { return int(b.From - a.From) })
-	v := methodsPage{Frame: r.Frame("Methods"), Tabs: tabs("/books/methods"), Head: page.Head{Place: "Books", Answer: methodsAnswer(families),
+	v := methodsPage{Frame: r.Frame("Methods"), Tabs: tabs(r, "/books/methods"), Head: page.Head{Place: "Books", Answer: methodsAnswer(families),
 		Note: "Wire of one alloy is valued by one formula. A change counts from a month on and shows in the books as a revaluation; a closed month keeps its method."}}
 	v.Now = page.Plain("now", "This month", nowColumns(), families)
 	v.Now.Empty = page.Empty{Title: "The shop has no wire yet", Text: "Alloys stand here once the shop has wire of them."}

@@ -19,13 +19,10 @@ type monthPage struct {
 }
 
 // monthTabs are the pages of a month.
-func monthTabs(m costing.Period, here string) []page.Tab {
-	all := []page.Tab{{Text: "Roll-forward", Href: monthPath(m)}, {Text: "Value", Href: monthPath(m) + "/value"}, {Text: "Checks", Href: monthPath(m) + "/checks"},
-		{Text: "Closing", Href: monthPath(m) + "/history"}}
-	for i := range all {
-		all[i].Here = all[i].Href == monthPath(m)+here
-	}
-	return all
+func monthTabs(r *page.Request, m costing.Period, here string) []page.Tab {
+	at := monthPath(m)
+	return r.Tabs(at+here, page.Tab{Text: "Roll-forward", Href: at}, page.Tab{Text: "Value", Href: at + "/value"}, page.Tab{Text: "Checks", Href: at + "/checks"},
+		page.Tab{Text: "Closing", Href: at + "/history"})
 }
 
 // month makes the books of the month in the path and shows a page of them.
@@ -35,7 +32,7 @@ func (p place) month(r *page.Request, here string, show func(monthPage, *worksho
 		return page.Reply{}, err
 	}
 	err = p.shop.Books(r.Ctx(), m, m, func(b *workshop.Books) error {
-		v := monthPage{Frame: r.Frame("Books of " + named(m)), Head: tiesOut(b), Tabs: monthTabs(m, here)}
+		v := monthPage{Frame: r.Frame("Books of " + named(m)), Head: tiesOut(b), Tabs: monthTabs(r, m, here)}
 		reply = show(v, b)
 		return nil
 	})

@@ -45,7 +45,7 @@ func (p place) periods(r *page.Request) (page.Reply, error) {
 	if err != nil {
 		return page.Reply{}, err
 	}
-	v := periodsPage{Frame: r.Frame("Books"), Tabs: tabs("/books"), Head: outlookHead(r, next), Against: obstacles(r, next)}
+	v := periodsPage{Frame: r.Frame("Books"), Tabs: tabs(r, "/books"), Head: outlookHead(r, next), Against: obstacles(r, next)}
 	if next.Ready() {
 		v.Acts = append(v.Acts, closing(next.Month))
 	}

@@ -73,12 +73,8 @@ var (
 )
 
 // tabs are the parts of the place.
-func tabs(here string) []page.Tab {
-	all := []page.Tab{{Text: "Months", Href: "/books"}, {Text: "Invoices due", Href: "/books/invoices"}, {Text: "Methods", Href: "/books/methods"}}
-	for i := range all {
-		all[i].Here = all[i].Href == here
-	}
-	return all
+func tabs(r *page.Request, here string) []page.Tab {
+	return r.Tabs(here, page.Tab{Text: "Months", Href: "/books"}, page.Tab{Text: "Invoices due", Href: "/books/invoices"}, page.Tab{Text: "Methods", Href: "/books/methods"})
 }
 
 // monthOf reads the month of the path.

@@ -64,7 +64,7 @@ var levelTags = map[replenishment.Level]page.Tag{
 }
 
 func noNight(r *page.Request) morningPage {
-	v := morningPage{Frame: r.Frame("Buying"), Tabs: tabs("/buying"), Head: page.Head{Place: "Buying", Answer: "No nightly check has run yet"}}
+	v := morningPage{Frame: r.Frame("Buying"), Tabs: tabs(r, "/buying"), Head: page.Head{Place: "Buying", Answer: "No nightly check has run yet"}}
 	v.None = page.Empty{Text: "The check reads stock, open orders, use and purchases, and says here what to order, from whom, how much and by when. It runs every night.",
 		Command: "windingroom night", Actions: []page.Action{page.Button("Check now", "/buying/night")}}
 	return v
@@ -72,7 +72,7 @@ func noNight(r *page.Request) morningPage {
 
 func newMorning(r *page.Request, n workshop.NightReport, open []workshop.PurchaseStory, f *page.Form) morningPage {
 	u, today := r.Units(), r.Site.Today()
-	v := morningPage{Frame: r.Frame("Buying"), Tabs: tabs("/buying"), Checked: true}
+	v := morningPage{Frame: r.Frame("Buying"), Tabs: tabs(r, "/buying"), Checked: true}
 	m := n.Morning(open)
 	v.Head = page.Head{Place: "Buying", Answer: toDo(m), Note: fmt.Sprintf("The night of %s, checked on %s by %s.", u.LongDate(n.Date), u.Moment(n.RanAt), n.RanBy)}
 	if n.Date < today {

@@ -86,13 +86,9 @@ var (
 )
 
 // tabs are the parts of the place. The nightly jobs stand beside them: they make the morning's list.
-func tabs(here string) []page.Tab {
-	all := []page.Tab{{Text: "This morning", Href: "/buying"}, {Text: "Wires", Href: "/buying/wires"}, {Text: "Purchases", Href: "/buying/purchases"},
-		{Text: "Suppliers", Href: "/buying/suppliers"}, {Text: "Nightly jobs", Href: "/jobs"}}
-	for i := range all {
-		all[i].Here = all[i].Href == here
-	}
-	return all
+func tabs(r *page.Request, here string) []page.Tab {
+	return r.Tabs(here, page.Tab{Text: "This morning", Href: "/buying"}, page.Tab{Text: "Wires", Href: "/buying/wires"}, page.Tab{Text: "Purchases", Href: "/buying/purchases"},
+		page.Tab{Text: "Suppliers", Href: "/buying/suppliers"}, page.Tab{Text: "Nightly jobs", Href: "/jobs"})
 }
 
 func wirePath(w material.WireCode) string { return "/buying/wires/" + url.PathEscape(string(w)) }

@@ -52,7 +52,7 @@ func (p place) purchase(r *page.Request) (page.Reply, error) {
 		return page.Reply{}, err
 	}
 	u := r.Units()
-	v := purchasePage{Frame: r.Frame(string(story.Code)), Tabs: tabs("/buying/purchases"), Tag: statusTag(story.Status)}
+	v := purchasePage{Frame: r.Frame(string(story.Code)), Tabs: tabs(r, "/buying/purchases"), Tag: statusTag(story.Status)}
 	v.Head = page.Head{Place: "Buying", Answer: standing(story, r), Note: story.Note}
 	v.Facts = purchaseFacts(story, r)
 	v.acts(r, story)

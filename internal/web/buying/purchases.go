@@ -16,7 +16,7 @@ func (p place) purchases(r *page.Request) (page.Reply, error) {
 	if err != nil {
 		return page.Reply{}, err
 	}
-	v := listPage{Frame: r.Frame("Purchases"), Tabs: tabs("/buying/purchases"), Head: page.Head{Place: "Buying", Answer: underWay(list, r)}}
+	v := listPage{Frame: r.Frame("Purchases"), Tabs: tabs(r, "/buying/purchases"), Head: page.Head{Place: "Buying", Answer: underWay(list, r)}}
 	if mayBuy(r) {
 		v.Acts = []page.Action{page.Link("Make a purchase", "/buying/purchases/new")}
 	}

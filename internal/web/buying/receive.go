@@ -85,7 +85,7 @@ func (p place) showReceive(r *page.Request, story workshop.PurchaseStory, f *pag
 		expected += l.CostOf(l.Outstanding())
 	}
 	u, c := r.Units(), string(story.Currency)
-	v := receivePage{Frame: r.Frame("Receive " + string(story.Code)), Tabs: tabs("/buying/purchases"), To: purchasePath(story.Code) + "/receive", Back: purchasePath(story.Code)}
+	v := receivePage{Frame: r.Frame("Receive " + string(story.Code)), Tabs: tabs(r, "/buying/purchases"), To: purchasePath(story.Code) + "/receive", Back: purchasePath(story.Code)}
 	v.Head = page.Head{Place: "Buying", Answer: fmt.Sprintf("Receive what came from %s for %s", story.From.Name, story.Code),
 		Note: "One row for each spool. Rows without a spool are left out; all others are taken in together, or none."}
 	v.All = []page.Field{f.Field("received_on", "Received on").Date().Required().Starting(r.Site.Today().String()), f.Field("lot", "Supplier's lot").Hinted("For every spool below that names none."),

@@ -28,7 +28,7 @@ func (p place) suppliers(r *page.Request) (page.Reply, error) {
 	if err != nil {
 		return page.Reply{}, err
 	}
-	v := suppliersPage{Frame: r.Frame("Suppliers"), Tabs: tabs("/buying/suppliers")}
+	v := suppliersPage{Frame: r.Frame("Suppliers"), Tabs: tabs(r, "/buying/suppliers")}
 	v.Head = page.Head{Place: "Buying", Answer: slowest(list), Note: "Days from order to receipt. A supplier's own deliveries count from five on; until then its word, times what all suppliers together need beyond theirs."}
 	v.None = page.Empty{Title: "No supplier yet", Text: "Suppliers come with the shop's files.", Command: "windingroom import DIR"}
 	for _, s := range list {

@@ -51,7 +51,7 @@ func (p place) showWire(r *page.Request, f *page.Form, as func(*template.Templat
 	if err != nil {
 		return page.Reply{}, err
 	}
-	v := wirePage{Frame: r.Frame(string(w.Wire.Code)), Tabs: tabs("/buying/wires"), May: mayBuy(r), TermsPath: wirePath(w.Wire.Code) + "/terms"}
+	v := wirePage{Frame: r.Frame(string(w.Wire.Code)), Tabs: tabs(r, "/buying/wires"), May: mayBuy(r), TermsPath: wirePath(w.Wire.Code) + "/terms"}
 	v.night(r, w)
 	if v.Used, err = usedChart(r, w); err == nil && w.Night != nil {
 		v.Balance, err = balanceChart(r, w)

@@ -26,7 +26,7 @@ func (p place) wires(r *page.Request) (page.Reply, error) {
 	if err != nil && !errors.Is(err, workshop.ErrNotFound) {
 		return page.Reply{}, err
 	}
-	v := listPage{Frame: r.Frame("Wires to buy"), Tabs: tabs("/buying/wires"), Head: page.Head{Place: "Buying", Answer: "How long each wire lasts"}}
+	v := listPage{Frame: r.Frame("Wires to buy"), Tabs: tabs(r, "/buying/wires"), Head: page.Head{Place: "Buying", Answer: "How long each wire lasts"}}
 	if err == nil {
 		v.Head.Answer, v.Head.Note = soonest(r, n), "As of the night of "+r.Units().LongDate(n.Date)+"."
 	}

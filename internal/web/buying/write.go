@@ -45,7 +45,7 @@ func (p place) showNew(r *page.Request, f *page.Form, as func(*template.Template
 	if err != nil {
 		return page.Reply{}, err
 	}
-	v := writePage{Frame: r.Frame("New purchase"), Tabs: tabs("/buying/purchases"), To: "/buying/purchases/new", Button: "Propose it", Back: "/buying/purchases"}
+	v := writePage{Frame: r.Frame("New purchase"), Tabs: tabs(r, "/buying/purchases"), To: "/buying/purchases/new", Button: "Propose it", Back: "/buying/purchases"}
 	v.Head = page.Head{Place: "Buying", Answer: "What do you want to order?", Note: "It is kept as a proposal; nothing is sent yet."}
 	var options []page.Option
 	var wires []string
@@ -141,7 +141,7 @@ func (p place) changeForm(r *page.Request) (page.Reply, error) {
 
 // showChange shows the form of a change over what the person has seen, a version of the purchase.
 func (p place) showChange(r *page.Request, story workshop.PurchaseStory, f *page.Form, seen written, version int, more func(*writePage), as func(*template.Template, any) page.Reply) (page.Reply, error) {
-	v := writePage{Frame: r.Frame("Change " + string(story.Code)), Tabs: tabs("/buying/purchases"), To: purchasePath(story.Code) + "/change", Button: "Keep the change", Back: purchasePath(story.Code)}
+	v := writePage{Frame: r.Frame("Change " + string(story.Code)), Tabs: tabs(r, "/buying/purchases"), To: purchasePath(story.Code) + "/change", Button: "Keep the change", Back: purchasePath(story.Code)}
 	v.Head = page.Head{Place: "Buying", Answer: fmt.Sprintf("Change %s from %s", story.Code, story.From.Name), Note: "Empty the packs of a wire to take it out. Another field that is left empty stays as it was."}
 	hidden := url.Values{"version": {strconv.Itoa(version)}}
 	seen.put(hidden, was)

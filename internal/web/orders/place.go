@@ -78,14 +78,11 @@ var (
 
 // tabs are the parts of the place that somebody may use.
 func tabs(r *page.Request, here string) []page.Tab {
-	all := []page.Tab{{Text: "Orders", Href: "/orders", Here: here == "/orders"}, {Text: "New order", Href: "/new-order", Here: here == "/new-order"}}
+	entry := page.Tab{Text: "New order", Href: "/new-order"}
 	if !r.May(workshop.Lead) {
-		all[1].Text = "What would it take?"
+		entry.Text = "What would it take?"
 	}
-	if r.May(workshop.Lead, workshop.Bookkeeper) {
-		all = append(all, page.Tab{Text: "Import", Href: "/import", Here: here == "/import"})
-	}
-	return all
+	return r.Tabs(here, page.Tab{Text: "Orders", Href: "/orders"}, entry, page.Tab{Text: "Import", Href: "/import", For: []workshop.Role{workshop.Lead, workshop.Bookkeeper}})
 }
 
 // stateTag says in which state an order is.

@@ -1,6 +1,10 @@
 package page
 
-import "html/template"
+import (
+	"html/template"
+
+	"windingroom/internal/workshop"
+)
 
 // Head opens a page: the place, the answer to the day's question as the heading, and what to know with it.
 type Head struct {
@@ -67,7 +71,20 @@ type Stat struct {
 type Tab struct {
 	Text, Href string
 	Here       bool
-	Count      string // beside the text; empty for none
+	Count      string          // beside the text; empty for none
+	For        []workshop.Role // who may go there beside an owner; nil: everyone
+}
+
+// Tabs gives those of a place's parts that who is signed in may use, the one at the address here marked.
+func (r *Request) Tabs(here string, all ...Tab) []Tab {
+	var may []Tab
+	for _, t := range all {
+		t.Here = t.Href == here
+		if t.For == nil || r.May(t.For...) {
+			may = append(may, t)
+		}
+	}
+	return may
 }
 
 // Fill is how full something is: a spool, a machine's day.

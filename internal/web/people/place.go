@@ -79,16 +79,9 @@ var (
 
 // tabs are the parts of the place that somebody may see.
 func tabs(r *page.Request, here string) []page.Tab {
-	var all []page.Tab
-	for _, t := range []struct {
-		text, href string
-		roles      []workshop.Role // beside owners; nil: owners alone
-	}{{"You", "/you", workshop.Roles()}, {"People", "/people", nil}, {"Tokens", "/tokens", nil}, {"Audit", "/audit", []workshop.Role{workshop.Bookkeeper}}} {
-		if r.May(t.roles...) {
-			all = append(all, page.Tab{Text: t.text, Href: t.href, Here: t.href == here})
-		}
-	}
-	return all
+	owners := []workshop.Role{workshop.Owner}
+	return r.Tabs(here, page.Tab{Text: "You", Href: "/you"}, page.Tab{Text: "People", Href: "/people", For: owners}, page.Tab{Text: "Tokens", Href: "/tokens", For: owners},
+		page.Tab{Text: "Audit", Href: "/audit", For: []workshop.Role{workshop.Bookkeeper}})
 }
 
 // roleOptions are the roles to choose from, the least able first.

@@ -113,19 +113,9 @@ var receivers = []workshop.Role{workshop.Lead, workshop.Bookkeeper}
 
 // tabs are the parts of the place that somebody may use.
 func tabs(r *page.Request, here string) []page.Tab {
-	var all []page.Tab
-	for _, t := range []struct {
-		text, href string
-		roles      []workshop.Role
-	}{
-		{"Spools", "/wire", workshop.Roles()}, {"Wires", "/wire/wires", workshop.Roles()}, {"Weigh", "/wire/weigh", workshop.Roles()}, {"Count", "/wire/count", workshop.Roles()},
-		{"Receive", "/wire/receive", receivers}, {"Labels", "/wire/labels", workshop.Roles()}, {"Trace", "/wire/trace", workshop.Roles()},
-	} {
-		if r.May(t.roles...) {
-			all = append(all, page.Tab{Text: t.text, Href: t.href, Here: t.href == here})
-		}
-	}
-	return all
+	return r.Tabs(here, page.Tab{Text: "Spools", Href: "/wire"}, page.Tab{Text: "Wires", Href: "/wire/wires"}, page.Tab{Text: "Weigh", Href: "/wire/weigh"},
+		page.Tab{Text: "Count", Href: "/wire/count"}, page.Tab{Text: "Receive", Href: "/wire/receive", For: receivers}, page.Tab{Text: "Labels", Href: "/wire/labels"},
+		page.Tab{Text: "Trace", Href: "/wire/trace"})
 }
 
 // Addresses of single things.
