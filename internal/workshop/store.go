@@ -47,6 +47,10 @@ type Reader interface {
 	Order(code order.Code) (order.Order, error)
 	Orders(filter OrderFilter) ([]order.Order, error)
 	OrderCodes() ([]order.Code, error)
+	OrderCount() (int, error)
+	// OrderPage gives one page of the orders that a query asks for, and how many it asks for.
+	OrderPage(OrderQuery) (orders []order.Order, found int, err error)
+	Customers(most int) ([]string, error) // of all orders, by name
 	// Covered counts the strings of open orders that released or finished batches already serve, or that were given out of
 	// finished stock.
 	Covered() ([]batch.Serve, error)

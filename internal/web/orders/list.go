@@ -42,16 +42,11 @@ var views = []view{
 func (p place) list(r *page.Request) (page.Reply, error) {
 	query := r.Request.URL.Query()
 	shown := views[max(0, slices.IndexFunc(views, func(v view) bool { return v.key == query.Get("show") }))]
-	list, err := p.shop.Orders(r.Ctx(), shown.states...)
+	open, err := p.shop.Orders(r.Ctx(), views[0].states...)
 	if err != nil {
 		return page.Reply{}, err
 	}
-	open, risky := list, []workshop.OrderStand(nil)
-	if shown.states == nil || !slices.Contains(shown.states, order.Confirmed) {
-		if open, err = p.shop.Orders(r.Ctx(), views[0].states...); err != nil {
-			return page.Reply{}, err
-		}
-	}
+	var risky []workshop.OrderStand
 	for _, o := range open {
 		if o.AtRisk() {
 			risky = append(risky, o)
@@ -60,9 +55,6 @@ func (p place) list(r *page.Request) (page.Reply, error) {
 	v := listPage{Frame: r.Frame("Orders"), Tabs: tabs(r, "/orders"), Head: page.Head{Place: "Orders", Answer: answer(open, risky), Note: toDo(open)}}
 	if r.May(workshop.Lead) {
 		v.Actions = []page.Action{{Text: "New order", To: "/new-order"}}
-	}
-	if shown.risky {
-		list = risky
 	}
 	for _, w := range views {
 		tab := page.Tab{Text: w.text, Href: "/orders", Here: w.key == shown.key}
@@ -77,8 +69,27 @@ func (p place) list(r *page.Request) (page.Reply, error) {
 		}
 		v.Views = append(v.Views, tab)
 	}
-	v.Orders = page.NewTable(query, orderList(r, shown, list), list)
+	if v.Orders, err = p.orders(r, shown, open, risky); err != nil {
+		return page.Reply{}, err
+	}
 	return page.Show(listTemplate, v), nil
+}
+
+// orders is the table of a view.
+func (p place) orders(r *page.Request, shown view, open, risky []workshop.OrderStand) (page.Table, error) {
+	list := open
+	switch {
+	case shown.states == nil:
+		return p.all(r, shown)
+	case shown.risky:
+		list = risky
+	case !slices.Contains(shown.states, order.Confirmed):
+		var err error
+		if list, err = p.shop.Orders(r.Ctx(), shown.states...); err != nil {
+			return page.Table{}, err
+		}
+	}
+	return page.NewTable(r.Request.URL.Query(), orderList(r, shown, list), list), nil
 }
 
 // mostNamed bounds the orders that the answer names.

@@ -19,6 +19,7 @@ import (
 // Shop is what the place asks of the shop.
 type Shop interface {
 	Orders(ctx context.Context, states ...order.Status) ([]workshop.OrderStand, error)
+	OrderPage(context.Context, workshop.OrderQuery) (workshop.OrderPage, error)
 	Order(context.Context, order.Code) (workshop.OrderStory, error)
 	OrderWork(context.Context, order.Code) (workshop.OrderWork, error)
 	OrderChoices(context.Context) (workshop.OrderChoices, error)

@@ -104,23 +104,44 @@ type Pages struct {
 	From, To, Number int
 }
 
-const rowsOnPage = 100
+// RowsOnPage is how many rows a page of a table shows unless its Spec says otherwise.
+const RowsOnPage = 100
 
 // NewTable shows rows as the query of an address asks: sort=KEY, dir=desc, q=TEXT, page=N and the choices' keys.
 func NewTable[R any](query url.Values, spec Spec[R], rows []R) Table {
-	t := Table{ID: spec.ID, Caption: spec.Caption, Path: spec.Path, Search: spec.Search, Query: query.Get("q"), Total: len(rows), Empty: spec.Empty}
-	v := view{path: spec.Path, query: keeping(query, append(spec.names(), spec.Keep...))}
-	found := filtered(query, spec, rows, &t)
-	by, down := spec.order(query)
+	found := filtered(query, spec, rows)
+	by, down := spec.Order(query)
 	found = sorted(spec.Columns, by, down, found)
+	t := newTable(query, spec, len(found), len(rows))
+	return withRows(t, spec.Columns, found[t.Pages.first():t.Pages.To])
+}
+
+// NewPage shows one page of rows that were chosen and sorted before, as where the database does it: found of total rows.
+func NewPage[R any](query url.Values, spec Spec[R], rows []R, found, total int) Table {
+	return withRows(newTable(query, spec, found, total), spec.Columns, rows)
+}
+
+func withRows[R any](t Table, columns []Column[R], rows []R) Table {
+	for _, row := range rows {
+		t.Rows = append(t.Rows, cells(columns, row))
+	}
+	return t
+}
+
+// newTable is a table without its rows.
+func newTable[R any](query url.Values, spec Spec[R], found, total int) Table {
+	t := Table{ID: spec.ID, Caption: spec.Caption, Path: spec.Path, Search: spec.Search, Query: query.Get("q"), Total: total, Found: found, Empty: spec.Empty}
+	v := view{path: spec.Path, query: keeping(query, append(spec.names(), spec.Keep...))}
+	t.Filtered = spec.Search && strings.TrimSpace(t.Query) != ""
+	for _, c := range spec.Choices {
+		t.Choices = append(t.Choices, Chosen{c.Key, c.Label, query.Get(c.Key), c.Options})
+		t.Filtered = t.Filtered || query.Get(c.Key) != ""
+	}
+	by, down := spec.Order(query)
 	for _, c := range spec.Columns {
 		t.Head = append(t.Head, headCell(c, v, by, down))
 	}
-	t.Found = len(found)
-	t.Pages = v.pages(query.Get("page"), len(found), spec.Size)
-	for _, row := range found[t.Pages.first():t.Pages.To] {
-		t.Rows = append(t.Rows, cells(spec.Columns, row))
-	}
+	t.Pages = v.pages(query.Get("page"), found, spec.Size)
 	stays := keeping(query, append([]string{"sort", "dir"}, spec.Keep...))
 	for name := range stays {
 		t.Hidden = append(t.Hidden, Pair{name, stays.Get(name)})
@@ -130,19 +151,15 @@ func NewTable[R any](query url.Values, spec Spec[R], rows []R) Table {
 	return t
 }
 
-// filtered gives the rows that the query asks for and notes the filters.
-func filtered[R any](query url.Values, spec Spec[R], rows []R, t *Table) []R {
+// filtered gives the rows that the query asks for.
+func filtered[R any](query url.Values, spec Spec[R], rows []R) []R {
 	found := slices.Clone(rows)
 	for _, c := range spec.Choices {
-		value := query.Get(c.Key)
-		t.Choices = append(t.Choices, Chosen{c.Key, c.Label, value, c.Options})
-		if value != "" {
-			t.Filtered = true
+		if value := query.Get(c.Key); value != "" {
 			found = slices.DeleteFunc(found, func(row R) bool { return !c.Keep(row, value) })
 		}
 	}
-	if words := strings.Fields(strings.ToLower(t.Query)); spec.Search && len(words) > 0 {
-		t.Filtered = true
+	if words := strings.Fields(strings.ToLower(query.Get("q"))); spec.Search && len(words) > 0 {
 		found = slices.DeleteFunc(found, func(row R) bool { return !holds(cells(spec.Columns, row), words) })
 	}
 	return found
@@ -161,8 +178,8 @@ func holds(row []Cell, words []string) bool {
 	return !slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(text, w) })
 }
 
-// order gives the column to sort by, one that can be, and whether the largest comes first.
-func (s Spec[R]) order(query url.Values) (key string, down bool) {
+// Order gives the column to sort by, one that can be, and whether the largest comes first.
+func (s Spec[R]) Order(query url.Values) (key string, down bool) {
 	key, down = query.Get("sort"), query.Get("dir") == "desc"
 	if !slices.ContainsFunc(s.Columns, func(c Column[R]) bool { return c.Key == key && c.Compare != nil }) {
 		return s.Sort, false
@@ -227,7 +244,7 @@ func (v view) with(changes ...string) string {
 // pages finds the part of the rows that a page shows; one that does not exist is the nearest that does.
 func (v view) pages(asked string, rows, size int) Pages {
 	if size <= 0 {
-		size = rowsOnPage
+		size = RowsOnPage
 	}
 	p := Pages{Last: max(1, (rows+size-1)/size), Number: rows}
 	n, _ := strconv.Atoi(asked) // anything else is the first page
