@@ -44,6 +44,8 @@ type Input struct {
 	Overtime      time.Duration        // that the lead allows on each machine
 	ScrapPerMount measure.Size         // length of string whose wire may be scrapped to save a change of spool; zero is 200 mm
 
+	Quick bool // a day that is only looked at: its sequence is searched briefly, and nothing is proven of it
+
 	Before     []batch.Batch // of the plans of the day that this one follows, the last first: a batch of the same strings keeps its code
 	LastNumber int           // the highest that a batch of the day was ever given; new batches get higher ones
 }

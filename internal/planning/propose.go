@@ -27,6 +27,9 @@ func Propose(in Input) (Plan, error) {
 // best plans the day on from a draft in several ways and gives the fullest.
 func (s *shop) best(begun *draft) *draft {
 	d := begun.clone().plan()
+	if s.quick {
+		return d.squeeze(false).squeeze(true)
+	}
 	var ways []func(*shop)
 	if slices.Contains(d.barred, true) { // machines wanted the same spool: is it better if they never do?
 		ways = append(ways, (*shop).pin)

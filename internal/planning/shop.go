@@ -32,7 +32,8 @@ type shop struct {
 	scrapPerMount measure.Size
 	before        []batch.Batch // whose codes go on
 	lastNumber    int           // that a batch of the day was given
-	closed        int           // machine that takes no new batch, or none
+	quick         bool
+	closed        int // machine that takes no new batch, or none
 	demands       []requirements.Demand
 	orders        [][]int      // demands of each order, in due order
 	admission     [][]int      // the same in the order in which they come in
@@ -84,7 +85,7 @@ type groupKey struct {
 }
 
 func newShop(in Input, extra ...groupKey) (*shop, error) {
-	s := &shop{large: map[int]bool{}, date: in.Date, practice: in.Practice, rates: ratesOf(in.Practice), terms: in.Terms, scrapPerMount: in.ScrapPerMount, closed: none,
+	s := &shop{large: map[int]bool{}, date: in.Date, practice: in.Practice, rates: ratesOf(in.Practice), terms: in.Terms, scrapPerMount: in.ScrapPerMount, closed: none, quick: in.Quick,
 		before: in.Before, lastNumber: in.LastNumber}
 	s.machines = slices.Clone(in.Machines)
 	slices.SortFunc(s.machines, func(a, b Machine) int { return cmp.Compare(a.Code, b.Code) })

@@ -39,6 +39,7 @@ type Reason struct {
 	Wire    material.WireCode   // that is waited for, or short
 	Short   measure.Mass        // of which so much is missing
 	Lacks   []Lack              // all wires that are short, by code
+	Whole   []Lack              // what of the order's wires all orders together lack, with all that is on its way
 	Receipt *Receipt            // that is waited for
 	Orders  []order.Code        // taken on before, which would be late otherwise
 	Detail  string              // in the words of the plan

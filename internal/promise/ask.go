@@ -61,18 +61,101 @@ type work struct{ days, machine int }
 //
 // An order that is taken on already has its place: the answer is the day on which it is complete there.
 func (r Room) Promise(asked Asked) (Answer, error) {
-	if !asked.HeldTo.IsZero() {
-		return r.expect(asked)
-	}
+	return remembered(r.Memo, func() key { return r.key(asked) }, func() (Answer, error) {
+		if !asked.HeldTo.IsZero() {
+			return r.expect(asked)
+		}
+		a, err := r.briefly().find(asked)
+		if err != nil || r.Brief || a.On.IsZero() && a.Decides.What != ByOrders {
+			return a, err
+		}
+		return r.check(asked, a)
+	})
+}
+
+func (r Room) briefly() Room {
+	r.Brief = true
+	return r
+}
+
+func (r Room) find(asked Asked) (Answer, error) {
 	s, err := r.begin(asked)
 	if err != nil {
 		return Answer{}, err
 	}
-	a, err := s.find()
+	return s.find()
+}
+
+// check plans the days as they will be planned, without the order and with it held to the days that a brief search gave. A day that is
+// kept there too is the answer; else one is looked for among days so planned, in a large room only from the day on that the order has
+// behind all others.
+func (r Room) check(asked Asked, a Answer) (Answer, error) {
+	s, err := r.begin(asked)
 	if err != nil {
 		return Answer{}, err
 	}
-	return a, nil
+	if len(asked.Demands) == 0 {
+		return s.find()
+	}
+	kept := false
+	if !a.On.IsZero() {
+		if kept, err = s.stands(a.On); err != nil {
+			return Answer{}, err
+		}
+	}
+	switch {
+	case kept:
+	case len(r.Input.Demands) <= smallRoom:
+		return s.find()
+	default:
+		if a, err = s.behind(); err != nil || a.On.IsZero() {
+			return a, err
+		}
+	}
+	a.Holds = a.On
+	return s.hold(a)
+}
+
+// smallRoom is how many string positions are to be wound where days are planned in no time.
+const smallRoom = 40
+
+// mostBehind is how many days are tried from the one on that the order has behind all others.
+const mostBehind = 2
+
+// behind gives the first day that is kept of those from the one on that the order has behind all others.
+func (s *search) behind() (Answer, error) {
+	t, err := s.try(last)
+	if err != nil {
+		return Answer{}, err
+	}
+	if late := s.harmed(t, last); len(late) > 0 {
+		return Answer{Decides: s.crowded(t, late)}, nil
+	}
+	to, planned := t.done[s.asked.Order]
+	if !planned {
+		return s.beyond(t)
+	}
+	for range mostBehind {
+		kept, err := s.stands(to)
+		if err != nil {
+			return Answer{}, err
+		}
+		if kept {
+			return s.answer(to, s.tried[to], t)
+		}
+		to = s.Shop.NextWorkday(to)
+	}
+	return Answer{Decides: Reason{What: ByOrders, Detail: "no place among the orders taken on before was found"}}, nil
+}
+
+// stands says whether the order, held to a day, is complete by then, planned or reckoned, and no other becomes late by it.
+func (s *search) stands(day calendar.Date) (bool, error) {
+	t, err := s.try(day)
+	if err != nil {
+		return false, err
+	}
+	on, _ := s.reckonAsked(t)
+	return !on.IsZero() && on <= day && len(s.harmed(t, day)) == 0, nil
 }
 
 func (r Room) search(asked Asked) *search {
@@ -318,12 +401,9 @@ func (s *search) hold(a Answer) (Answer, error) {
 	if due <= a.On {
 		return a, nil
 	}
-	t, err := s.try(due)
-	if err != nil {
-		return a, err
-	}
-	if on, _ := s.reckonAsked(t); !on.IsZero() && on <= due && len(s.harmed(t, due)) == 0 {
+	kept, err := s.stands(due)
+	if kept {
 		a.Holds = due
 	}
-	return a, nil
+	return a, err
 }

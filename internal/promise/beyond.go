@@ -236,7 +236,9 @@ func (s *search) beyond(first trial) (Answer, error) {
 // crowded says why an order has no place behind all others: the wire that it would take from them, or else they themselves.
 func (s *search) crowded(t trial, late []order.Code) Reason {
 	if dry := s.dry(t); len(dry) > 0 {
-		return lacking(dry, late)
+		reason := lacking(dry, late)
+		reason.Whole = s.deficit(t)
+		return reason
 	}
 	return Reason{What: ByOrders, Orders: late}
 }

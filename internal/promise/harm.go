@@ -1,12 +1,14 @@
 package promise
 
 import (
+	"maps"
 	"slices"
 
 	"windingroom/internal/calendar"
 	"windingroom/internal/material"
 	"windingroom/internal/measure"
 	"windingroom/internal/order"
+	"windingroom/internal/planning"
 	"windingroom/internal/requirements"
 )
 
@@ -20,7 +22,7 @@ func (s *search) harmed(t trial, to calendar.Date) []order.Code {
 		due[d.Order] = d.DueOn
 	}
 	end := s.Days[len(s.Days)-1].Date
-	thirst := s.thirst(t)
+	thirst, stuck := s.thirst(t), s.stuck(s.without)
 	var list []order.Code
 	for code, day := range due {
 		before, was := s.without.done[code]
@@ -33,14 +35,61 @@ func (s *search) harmed(t trial, to calendar.Date) []order.Code {
 			list = append(list, code)
 		case thirst[code]:
 			list = append(list, code)
-		case day > end && (was || s.shown(s.without, code, day) || day >= to):
-			if !s.shown(t, code, day) {
+		case day > end && (was || day >= to || s.shown(s.without, code, day)):
+			if !stuck[code] && !s.shown(t, code, day) {
 				list = append(list, code)
 			}
 		}
 	}
 	slices.Sort(list)
 	return list
+}
+
+// stuck names the orders that are not wound whatever is planned: no machine takes a string of theirs, or they want more of a wire than is
+// there when the planned days are over or comes after them, if nobody else took any. Nobody can make those late by taking machine time;
+// wire is looked at apart (thirst).
+func (s *search) stuck(t trial) map[order.Code]bool {
+	end := s.Days[len(s.Days)-1].Date
+	supply, wants := map[material.WireCode][]measure.Mass{}, map[order.Code]map[material.WireCode]measure.Mass{}
+	for _, b := range t.end.Spools {
+		supply[b.Wire] = append(supply[b.Wire], b.Drawable())
+	}
+	for _, rc := range slices.Concat(s.Receipts, s.Overdue) {
+		if rc.On > end || rc.Stated < s.Days[0].Date {
+			supply[rc.Wire] = append(supply[rc.Wire], rc.Mass)
+		}
+	}
+	stuck := map[order.Code]bool{}
+	for _, d := range t.end.Demands {
+		if wants[d.Order] == nil {
+			wants[d.Order] = map[material.WireCode]measure.Mass{}
+		}
+		m := s.making(d)
+		if !slices.ContainsFunc(s.Input.Machines, func(mc planning.Machine) bool { return mc.Takes(m.Plain(), m.CoreCut) }) {
+			stuck[d.Order] = true
+		}
+		for _, u := range m.Uses {
+			var all measure.Mass
+			strings := 0 // each is wound from one spool
+			for _, mass := range supply[u.Wire] {
+				all += mass
+				strings += most(mass, u.Each, d.Strings)
+			}
+			wants[d.Order][u.Wire] += u.Each.Times(int64(d.Strings))
+			if strings < d.Strings || all < wants[d.Order][u.Wire] {
+				stuck[d.Order] = true
+			}
+		}
+	}
+	return stuck
+}
+
+// most gives how many strings at most are wound from a mass, rounded so that it can only be too many.
+func most(mass measure.Mass, each measure.MassEach, wanted int) int {
+	if each <= 0 {
+		return wanted
+	}
+	return min(wanted, int((float64(mass)+1)/each.Milligrams()))
 }
 
 // shown says whether an order is shown to be wound by a day beyond the planned ones.
@@ -74,6 +123,27 @@ func (s *search) dry(t trial) map[material.WireCode]measure.Mass {
 		}
 	}
 	return dry
+}
+
+// deficit gives how much of the order's wires all that is left to wind wants beyond what is there and on its way, by wire.
+func (s *search) deficit(t trial) (list []Lack) {
+	have := map[material.WireCode]measure.Mass{}
+	for _, b := range t.end.Spools {
+		have[b.Wire] += b.Drawable()
+	}
+	end := s.Days[len(s.Days)-1].Date
+	for _, rc := range s.Receipts {
+		if rc.On > end {
+			have[rc.Wire] += rc.Mass
+		}
+	}
+	own := s.Room.needs(s.asked)
+	for _, w := range slices.Sorted(maps.Keys(own)) {
+		if lack := t.needs[w] - have[w]; lack > 0 {
+			list = append(list, Lack{w, lack})
+		}
+	}
+	return list
 }
 
 // missing gives by how much each wire falls short, on its worst day, of what is left to wind, each order taking its own on the day it is

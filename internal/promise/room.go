@@ -28,6 +28,8 @@ type Room struct {
 	Shop     calendar.ShopDays
 	Released map[order.Code]calendar.Date // the last day on which a released batch winds for an order
 	Overdue  []Receipt                    // on its way and past its day: no day is counted on
+	Memo     *Memo                        // of the shop; nil where nothing is kept
+	Brief    bool                         // the days are planned by a brief search, which may plan them otherwise than the day itself will be
 }
 
 // Day is a working day to come.
@@ -75,7 +77,8 @@ func (r Room) simulate(in planning.Input, from int, more []requirements.Demand) 
 			all = append(all, Result{in, plan, all[n-1].Left})
 			continue
 		}
-		plan, err := day.plan(in)
+		in.Quick = r.Brief
+		plan, err := remembered(r.Memo, func() key { return dayKey(in, day.Kept) }, func() (planning.Plan, error) { return day.plan(in) })
 		if err != nil {
 			return nil, in, err
 		}

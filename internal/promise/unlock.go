@@ -14,19 +14,19 @@ import (
 var minutesMore = []int{30, 60, 120}
 
 // Earlier tries what the shop might do for an order beside what it has planned, and gives what would make its day earlier, or
-// possible: minutes of overtime a day on the machine that decides, the receipt that decides coming earlier, an overdue one
+// possible, each tried by a brief search: minutes of overtime a day on the machine that decides, the receipt that decides coming earlier, an overdue one
 // coming on the next working day, or buying what is missing today. lead is how many days that takes of each wire from today to the shelf;
 // a wire without one cannot be bought.
 func (r Room) Earlier(asked Asked, a Answer, today calendar.Date, lead map[material.WireCode]int) ([]Unlock, error) {
 	var list []Unlock
-	try := func(room Room, u Unlock) (bool, []Lack, error) {
-		b, err := room.Promise(asked)
+	try := func(room Room, u Unlock) (bool, Reason, error) {
+		b, err := room.briefly().Promise(asked)
 		if err != nil || b.On.IsZero() || !a.On.IsZero() && b.On >= a.On {
-			return false, b.Decides.Lacks, err
+			return false, b.Decides, err
 		}
 		u.On = b.On
 		list = append(list, u)
-		return true, nil, nil
+		return true, Reason{}, nil
 	}
 	if err := r.overtime(a, try); err != nil {
 		return nil, err
@@ -38,8 +38,8 @@ func (r Room) Earlier(asked Asked, a Answer, today calendar.Date, lead map[mater
 	return list, nil
 }
 
-// attempt finds the day in a room, notes it where it is an earlier one, and says whether it is, or which wires are short.
-type attempt func(Room, Unlock) (found bool, short []Lack, err error)
+// attempt finds the day in a room, notes it where it is an earlier one, and says whether it is, or what decides still.
+type attempt func(Room, Unlock) (found bool, why Reason, err error)
 
 // overtime tries minutes more each day on the machine that decides.
 func (r Room) overtime(a Answer, try attempt) error {
@@ -108,8 +108,8 @@ func (r Room) wire(asked Asked, a Answer, today calendar.Date, lead map[material
 // mostBought bounds how often more is bought in one try.
 const mostBought = 3
 
-// buy tries to buy today the wires that are short, or where one is on its way what the order needs of it; then of what is short still when
-// that is there.
+// buy tries to buy today the wires that are short, or where one is on its way what the order needs of it; where the orders before it take
+// that, what all of them lack; then what is short still when that is there.
 func (r Room) buy(asked Asked, a Answer, today calendar.Date, lead map[material.WireCode]int, try attempt) error {
 	lacks := a.Decides.Lacks
 	if a.Decides.What == Arrival {
@@ -126,11 +126,13 @@ func (r Room) buy(asked Asked, a Answer, today calendar.Date, lead map[material.
 			on := today + calendar.Date(b.Days)
 			bought.Receipts = append(bought.Receipts, Receipt{Wire: b.Wire, Stated: on, On: on, Mass: b.Mass})
 		}
-		found, short, err := try(bought, u)
-		if err != nil || found || len(short) == 0 {
+		found, why, err := try(bought, u)
+		if err != nil || found {
 			return err
 		}
-		lacks = short
+		if lacks = why.Whole; len(lacks) == 0 {
+			lacks = why.Lacks
+		}
 	}
 	return nil
 }

@@ -15,6 +15,9 @@ import (
 const selectAllocations = `SELECT a.order_code, o.due_on, a.wire, a.needed, a.mass
 	FROM order_allocations a JOIN orders o ON o.code = a.order_code `
 
+// heldTo is order.HeldTo: orders rank by it in plans, and so for their wire.
+const heldTo = "CASE WHEN o.promised_on > o.due_on THEN o.promised_on ELSE o.due_on END"
+
 type allocationRow struct {
 	OrderCode    order.Code
 	DueOn        calendar.Date
@@ -23,7 +26,7 @@ type allocationRow struct {
 }
 
 func (r *reader) allocations(where string, args ...any) ([]workshop.Allocation, error) {
-	rows, err := list[allocationRow](r, selectAllocations+"WHERE "+where+" ORDER BY o.due_on, a.order_code, a.wire", args...)
+	rows, err := list[allocationRow](r, selectAllocations+"WHERE "+where+" ORDER BY "+heldTo+", a.order_code, a.wire", args...)
 	all := make([]workshop.Allocation, len(rows))
 	for i, a := range rows {
 		all[i] = workshop.Allocation{Order: a.OrderCode, DueOn: a.DueOn, Wire: a.Wire, Promise: workshop.Promise{Needed: a.Needed, Mass: a.Mass}}
@@ -31,7 +34,7 @@ func (r *reader) allocations(where string, args ...any) ([]workshop.Allocation, 
 	return all, err
 }
 
-// Allocations gives what orders need and hold, the earliest due first.
+// Allocations gives what orders need and hold, the order held to the earliest day first.
 func (r *reader) Allocations(wires ...material.WireCode) ([]workshop.Allocation, error) {
 	if len(wires) == 0 {
 		return r.allocations("1 = 1")

@@ -64,9 +64,11 @@ type ahead struct {
 	kept     map[calendar.Date]DayPlan // the first day's plan, and those of which something stands
 	receipts []promise.Receipt
 	last     map[order.Code]calendar.Date // the last day on which a released batch winds for an order
+	memo     *promise.Memo
 }
 
 func (s *Shop) readAhead(r Reader, from calendar.Date, days int) (a ahead, err error) {
+	a.memo = &s.memo
 	if !s.Days.IsWorkday(from) {
 		from = s.Days.NextWorkday(from)
 	}
@@ -133,7 +135,7 @@ func (a ahead) look() ([]AheadDay, error) {
 
 // room gives the room as promises are found in it.
 func (a ahead) room() promise.Room {
-	room := promise.Room{Input: a.input, Receipts: a.receipts, Released: a.last}
+	room := promise.Room{Input: a.input, Receipts: a.receipts, Released: a.last, Memo: a.memo}
 	for _, date := range a.days {
 		day := promise.Day{Date: date}
 		if kept, planned := a.kept[date]; planned {

@@ -95,8 +95,8 @@ func free(tx Tx, code order.Code) ([]material.WireCode, error) {
 }
 
 // settle keeps the promises of some wires to orders, after anything that changed what is on their spools, what batches hold or
-// what orders need. Where orders hold more than may be drawn, those due last lose it; where some is free, those that are short
-// get it, the earliest due first. So no order is short of a wire while it is free, and none is promised twice.
+// what orders need. Where orders hold more than may be drawn, those held to the last day lose it; where some is free, those that are
+// short get it, the one held to the earliest day first: orders have their place in plans by the same day. So no order is short of a wire while it is free, and none is promised twice.
 func (s *Shop) settle(tx Tx, p Person, wires ...material.WireCode) error {
 	slices.Sort(wires)
 	wires = slices.Compact(wires)
@@ -129,7 +129,7 @@ func (s *Shop) settle(tx Tx, p Person, wires ...material.WireCode) error {
 	return s.fill(tx, p, short, room)
 }
 
-// cut takes from the orders due last what was promised and may no longer be drawn.
+// cut takes from the orders held to the last day what was promised and may no longer be drawn.
 func (s *Shop) cut(tx Tx, p Person, wires []material.WireCode, room map[material.WireCode]measure.Mass) error {
 	if len(wires) == 0 {
 		return nil
@@ -184,4 +184,25 @@ func (s *Shop) move(tx Tx, p Person, a Allocation, mass measure.Mass) error {
 	}
 	return tx.Record(s.audit(p, "cut allocation", string(a.Order), fmt.Sprintf("%s of %s: it is promised to batches or no longer there; short of %s",
 		-mass, a.Wire, a.Short())))
+}
+
+// needAnew notes anew what every open order needs, after what changed what strings take, and settles that.
+func (s *Shop) needAnew(tx Tx, p Person) error {
+	bench, err := benchOf(tx)
+	if err != nil {
+		return err
+	}
+	orders, err := tx.Orders(OrderFilter{OpenOnly: true})
+	if err != nil {
+		return err
+	}
+	var wires []material.WireCode
+	for _, o := range orders {
+		changed, err := need(tx, bench, o)
+		if err != nil {
+			return err
+		}
+		wires = append(wires, changed...)
+	}
+	return s.settle(tx, p, wires...)
 }

@@ -112,6 +112,9 @@ func (s *Shop) Calibrate(ctx context.Context, form CalibrationForm) (Calibrated,
 			if err := tx.Record(s.audit(p, "calibrate", string(c.Recipe), calibrationDetail(c))); err != nil {
 				return err
 			}
+			if err := s.needAnew(tx, p); err != nil {
+				return err
+			}
 		}
 		out, err = b.calibrated(tx, c.Recipe, c.Scale)
 		return err
@@ -158,6 +161,9 @@ func (s *Shop) TakeBackCalibration(ctx context.Context, recipe catalog.RecipeCod
 				return err
 			}
 			if err := tx.Record(s.audit(p, "take calibration back", string(c.Code), fmt.Sprintf("%d: %s", number, reason))); err != nil {
+				return err
+			}
+			if err := s.needAnew(tx, p); err != nil {
 				return err
 			}
 		}

@@ -174,15 +174,7 @@ func weighingsOf(r Reader, recipes []catalog.Recipe, wires []material.Wire) (map
 }
 
 // calibrate makes a bench count with the wire factors that the shop has learned by weighing.
-func calibrate(r Reader, bench *requirements.Bench) (*requirements.Bench, error) {
-	recipes, err := r.Recipes()
-	if err != nil {
-		return nil, err
-	}
-	wires, err := r.Wires()
-	if err != nil {
-		return nil, err
-	}
+func calibrate(r Reader, bench *requirements.Bench, recipes []catalog.Recipe, wires []material.Wire) (*requirements.Bench, error) {
 	all := map[catalog.RecipeCode]Learned{}
 	if err := learnFactors(r, recipes, wires, all); err != nil {
 		return nil, err

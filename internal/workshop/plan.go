@@ -137,9 +137,7 @@ func planInput(r Reader, date calendar.Date) (in planning.Input, given []batch.G
 	if given, in.Demands, err = fromFinished(r, demands); err != nil {
 		return in, nil, err
 	}
-	if in.Bench, err = calibrate(r, bench); err != nil {
-		return in, nil, err
-	}
+	in.Bench = bench
 	if in.Practice, err = r.Practice(); err != nil {
 		return in, nil, err
 	}
@@ -181,7 +179,8 @@ func openDemand(r Reader) (*requirements.Bench, []requirements.Demand, error) {
 	return bench, requirements.Open(orders, covered), nil
 }
 
-// benchOf makes the bench of all recipes, or of some. Yields are those that the results so far have taught.
+// benchOf makes the bench of all recipes, or of some. Yields are those that the results so far have taught, wire factors those that
+// weighing has: what an order is told, holds and is planned with is one figure.
 func benchOf(r Reader, only ...catalog.RecipeCode) (*requirements.Bench, error) {
 	alloys, err := allAlloys(r)
 	if err != nil {
@@ -199,17 +198,22 @@ func benchOf(r Reader, only ...catalog.RecipeCode) (*requirements.Bench, error) 
 	if err != nil {
 		return nil, err
 	}
+	var wanted []catalog.Recipe
 	for i, c := range recipes {
 		recipes[i].Yield = learned[c.Code].Yield.Mean
-	}
-	if len(only) > 0 {
-		recipes = slices.DeleteFunc(recipes, func(c catalog.Recipe) bool { return !slices.Contains(only, c.Code) })
+		if len(only) == 0 || slices.Contains(only, c.Code) {
+			wanted = append(wanted, recipes[i])
+		}
 	}
 	practice, err := r.Practice()
 	if err != nil {
 		return nil, err
 	}
-	return requirements.NewBench(alloys, wires, recipes, practice)
+	bench, err := requirements.NewBench(alloys, wires, wanted, practice)
+	if err != nil {
+		return nil, err
+	}
+	return calibrate(r, bench, recipes, wires)
 }
 
 // recipesOf gives the recipes of orders.

@@ -5,6 +5,7 @@ import (
 
 	"windingroom/internal/calendar"
 	"windingroom/internal/password"
+	"windingroom/internal/promise"
 )
 
 // Shop is one winding room with its books. It is safe for use by many people at once.
@@ -18,6 +19,8 @@ type Shop struct {
 
 	Passwords  password.Cost // of keeping one; the zero value is the standard
 	BooksSetup BooksSetup    // how the books are written
+
+	memo promise.Memo // days looked at and promises found, by what they were found from
 }
 
 // Today gives the shop's present day.
