@@ -2,7 +2,6 @@ package exports
 
 import (
 	"fmt"
-	"strings"
 
 	"windingroom/internal/batch"
 	"windingroom/internal/measure"
@@ -29,8 +28,10 @@ func (p *bench) notes(s *batch.Sheet) {
 	for _, n := range s.Cautions {
 		p.note(n.String(), true)
 	}
-	if alloy := nickelWrap(s); alloy != "" {
+	if alloy, said := nickelWrap(s); said {
 		p.note(fmt.Sprintf("Nickel may sensitise skin (wrap: %s). Wash hands after handling; gloves only while nothing turns.", alloy), false)
+	} else if alloy != "" {
+		p.note(fmt.Sprintf("Nobody has said whether there is nickel at the surface of %s: it may sensitise skin. Wash hands after handling; gloves only while nothing turns.", alloy), false)
 	}
 	if heaviest := heaviestSpool(s); heaviest >= heavy {
 		p.note(fmt.Sprintf("Heavy spools: up to %.1f kg here, reel included. Carry low and with both hands, and fetch help if it is too much.", heaviest.Kilograms()), false)
@@ -45,20 +46,17 @@ func (p *bench) note(text string, own bool) {
 		cell{span: gridColumns, value: text, style: style{format: asText, size: size, bold: own, align: "left", wrap: true}})
 }
 
-// nickelWrap names the first wrap's alloy that has nickel at its surface, if any.
-func nickelWrap(s *batch.Sheet) string {
+// nickelWrap names the alloy of the first wrap that has nickel at its surface, else of the first of which nobody has said; empty for none.
+func nickelWrap(s *batch.Sheet) (alloy string, said bool) {
 	for _, w := range s.Wraps {
-		if hasNickel(w.AlloyName) {
-			return w.AlloyName
+		if w.Nickel {
+			return w.AlloyName, true
+		}
+		if w.Unsaid && alloy == "" {
+			alloy = w.AlloyName
 		}
 	}
-	return ""
-}
-
-// hasNickel says whether an alloy's name tells of nickel, plated or alloyed.
-func hasNickel(alloy string) bool {
-	alloy = strings.ToLower(alloy)
-	return strings.Contains(alloy, "nickel") || strings.Contains(alloy, "monel")
+	return alloy, false
 }
 
 // heaviestSpool gives the greatest gross mass that has to be lifted.

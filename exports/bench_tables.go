@@ -52,15 +52,23 @@ func section(f material.Form) string {
 
 // gauge gives the limits of the finished diameter beside the boxes for what is measured.
 func (p *bench) gauge(s *batch.Sheet) {
-	least, most := s.Gauge-s.Tolerance, s.Gauge+s.Tolerance
-	p.line(24, title(3, "CHECK"), title(3, "gauge"), title(3, "either way"), title(3, "at least"), title(3, "at most"),
+	check, what := s.Check(), "gauge"
+	if s.Own.Strings > 0 {
+		what = "gauge, the shop's own"
+	}
+	least, most := check-s.Tolerance, check+s.Tolerance
+	p.line(24, title(3, "CHECK"), title(3, what), title(3, "either way"), title(3, "at least"), title(3, "at most"),
 		title(3, "measured at the head"), title(3, "measured midway"), title(3, "measured at the tail"))
 	box := blank(3)
 	box.down = 2
-	p.line(20, text(3, "thou").big(11), figure(3, decimal(s.Gauge.ThouText()), asThou).big(16), figure(3, decimal(s.Tolerance.ThouText()), asThou),
+	p.line(20, text(3, "thou").big(11), figure(3, decimal(check.ThouText()), asThou).big(16), figure(3, decimal(s.Tolerance.ThouText()), asThou),
 		figure(3, decimal(least.ThouText()), asThou).big(12), figure(3, decimal(most.ThouText()), asThou).big(12), box, box, box)
-	p.line(16, text(3, "mm"), figure(3, s.Gauge.Millimetres(), asMM), figure(3, s.Tolerance.Millimetres(), asMM),
+	p.line(16, text(3, "mm"), figure(3, check.Millimetres(), asMM), figure(3, s.Tolerance.Millimetres(), asMM),
 		figure(3, least.Millimetres(), asMM), figure(3, most.Millimetres(), asMM))
+	if s.Own.Strings > 0 {
+		p.note(fmt.Sprintf("The shop's own gauge: from %d measured strings of this recipe, sure to ± %s thou. Computed from the wires: %s thou. The recipe goes by %s.",
+			s.Own.Strings, s.Own.Uncertainty.ThouText(), s.Own.Computed.ThouText(), s.Gauge.ThouText()), false)
+	}
 	p.space()
 }
 

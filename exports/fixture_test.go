@@ -60,6 +60,7 @@ func serves(code string, line, position, strings int, customer, pitch string, du
 func woundSheet() batch.Sheet {
 	core := wire("MW-H-16.5", "music wire", material.Hex, 16.5, 1_187_654_321, 0.94270, 16.5)
 	outer := wrap(wire("NPS-R-13.5", "nickel-plated steel", material.Round, 13.5, 4_321_987_654, 5.88412, 46.1), 2014.4)
+	outer.Nickel = true
 	return batch.Sheet{
 		Batch: batch.Batch{
 			Code: "260302-bench-1-01", Date: calendar.NewDate(2026, time.March, 2), Machine: "bench-1", Sequence: 1,
@@ -84,7 +85,7 @@ func bassSheet() batch.Sheet {
 	hex := wire("MW-H-20.0", "music wire", material.Hex, 20, 2_000_000_001, 1.16100, 20)
 	first := wrap(wire("SS-R-9.0", "stainless steel 430", material.Round, 9, 3_700_000_000, 11.4, 38), 4085)
 	cover := wrap(wire("NI-F-12.0", "pure nickel flat", material.Flat, 24, 8_110_500_000, 9.1, 65.1), 1532.2)
-	cover.Form.Thickness = thous(12)
+	cover.Form.Thickness, cover.Nickel = thous(12), true
 	return batch.Sheet{
 		Batch: batch.Batch{
 			Code: "260302-bench-1-02", Date: calendar.NewDate(2026, time.March, 2), Machine: "bench-1", Sequence: 2,
@@ -92,7 +93,8 @@ func bassSheet() batch.Sheet {
 			Setup: 25*time.Minute + 30*time.Second, Run: 21 * time.Minute,
 			Starts: 69*time.Minute + 36*time.Second, Ends: 116*time.Minute + 6*time.Second,
 		},
-		Version: 3, Gauge: thous(65), Tolerance: thous(1), BallEnd: true, CoreCut: 1_093_600_000, WoundLength: 913_600_000,
+		Version: 3, Gauge: thous(65), Tolerance: thous(1), BallEnd: true,
+		Own: batch.OwnGauge{Gauge: thous(64.62), Uncertainty: thous(0.08), Computed: thous(65.09), Strings: 12}, CoreCut: 1_093_600_000, WoundLength: 913_600_000,
 		Core: hex, Wraps: []batch.Load{first, cover},
 		Spools: []batch.SpoolDraw{
 			spool("090", "MW-H-20.0", "AD-2512", "rack B5", 7, 14_000, 1_200_500, 512_000),

@@ -89,6 +89,17 @@ func (a *app) printCalibrated(c workshop.Calibrated) {
 		measured = fmt.Sprintf("%.3f ± %.3f measured on %s", c.Measured/float64(measure.Thou), c.Uncertainty/float64(measure.Thou), counted(c.Gauges, "string", "strings"))
 	}
 	a.say("  gauge %.3f thou computed, %s", c.Gauge/float64(measure.Thou), measured)
+	if g := c.CalibratedGauge; g != nil {
+		from := "the strings measured, drawn towards the computed by how sure each is"
+		if g.Strings == 0 {
+			from = fmt.Sprintf("%d measured recipes of its kind", g.Recipes)
+		}
+		a.say("  calibrated gauge %.3f ± %.3f thou, from %s", g.Gauge/float64(measure.Thou), g.Uncertainty/float64(measure.Thou), from)
+	}
+	if m := c.CalibratedMass; m != nil {
+		a.say("  %.4f g/m computed, %.4f ± %.4f g/m calibrated on %d finished strings: the tension goes with it",
+			c.MassPerM.GramsPerMetre(), m.PerM.GramsPerMetre(), m.Uncertainty.GramsPerMetre(), m.Strings)
+	}
 	for _, one := range c.Calibrations {
 		if one.Reverses != 0 {
 			a.say("  %d takes back %d: %s", one.Number, one.Reverses, one.Note)

@@ -38,10 +38,13 @@ func (a *app) importFolder() *cobra.Command {
 					return err
 				}
 				if a.json {
-					return a.printJSON(importBody{Checked: check, Changed: report.Changes(), Files: report.Counts, Ignored: append([]string{}, report.Ignored...), Problems: []string{}})
+					return a.printJSON(importBody{Checked: check, Changed: report.Changes(), Files: report.Counts, Ignored: append([]string{}, report.Ignored...), Unsaid: append([]string{}, report.Unsaid...), Problems: []string{}})
 				}
 				for _, name := range report.Ignored {
 					a.say("passed over %s: not the name of an import file", name)
+				}
+				for _, alloy := range report.Unsaid {
+					a.say("alloys.csv says nothing of nickel at the surface of %s: answers and sheets will say so, and to treat it as if there were; an optional column nickel (yes or no) says it", alloy)
 				}
 				for _, f := range report.Counts {
 					a.say("%-14s %6d added %6d changed %6d already here", f.File, f.Added, f.Changed, f.Unchanged)
@@ -69,6 +72,7 @@ type importBody struct {
 	Changed  bool           `json:"changed"`
 	Files    []intake.Count `json:"files"`
 	Ignored  []string       `json:"ignored"`
+	Unsaid   []string       `json:"nickel_unsaid"` // alloys of which nobody says whether there is nickel at their surface
 	Problems []string       `json:"problems"`
 }
 

@@ -110,14 +110,22 @@ func (s *server) takeBackCalibration(ctx context.Context, in *struct {
 
 // Calibrated is a recipe as computed and as calibrated, side by side.
 type Calibrated struct {
-	Learned      Learned          `json:"learned"`
-	ScaleIn      float64          `json:"scale_in"`
-	Wires        []CalibratedWire `json:"wires"`
-	Gauge        float64          `json:"gauge_thou" doc:"Computed."`
-	Measured     *float64         `json:"gauge_measured_thou,omitempty" doc:"Mean of the measured strings."`
-	Uncertainty  *float64         `json:"gauge_uncertainty_thou,omitempty" doc:"Its standard uncertainty."`
-	Gauges       int              `json:"gauges" doc:"Strings measured."`
-	Calibrations []Calibration    `json:"calibrations"`
+	Learned               Learned          `json:"learned"`
+	ScaleIn               float64          `json:"scale_in"`
+	Wires                 []CalibratedWire `json:"wires"`
+	Gauge                 float64          `json:"gauge_thou" doc:"Computed."`
+	Measured              *float64         `json:"gauge_measured_thou,omitempty" doc:"Mean of the measured strings."`
+	Uncertainty           *float64         `json:"gauge_uncertainty_thou,omitempty" doc:"Its standard uncertainty."`
+	Gauges                int              `json:"gauges" doc:"Strings measured."`
+	CalibratedGauge       *float64         `json:"calibrated_gauge_thou,omitempty" doc:"What sheets and the finder give: the measured mean drawn towards the computed gauge, or its kind's, by how sure each is; or, where nothing was measured, told by three or more measured recipes of its kind."`
+	CalibratedUncertainty *float64         `json:"calibrated_gauge_uncertainty_thou,omitempty" doc:"Its standard uncertainty."`
+	CalibratedFrom        string           `json:"calibrated_gauge_from,omitempty" enum:"recipe,kind"`
+
+	MassPerLength           float64  `json:"mass_per_length_g_m" doc:"Computed."`
+	CalibratedMassPerLength *float64 `json:"calibrated_mass_per_length_g_m,omitempty" doc:"From finished strings that were weighed; spools weigh waste too, and bear on what strings take, not on this."`
+	MassUncertainty         *float64 `json:"calibrated_mass_uncertainty_g_m,omitempty" doc:"Its standard uncertainty."`
+
+	Calibrations []Calibration `json:"calibrations"`
 }
 
 // CalibratedWire is the wire one string takes.
@@ -155,6 +163,17 @@ func CalibratedBody(c workshop.Calibrated) Calibrated {
 	}
 	if c.Gauges > 0 {
 		body.Measured, body.Uncertainty = thou(c.Measured), thou(c.Uncertainty)
+	}
+	body.MassPerLength = c.MassPerM.GramsPerMetre()
+	if g := c.CalibratedGauge; g != nil {
+		body.CalibratedGauge, body.CalibratedUncertainty, body.CalibratedFrom = thou(g.Gauge), thou(g.Uncertainty), "recipe"
+		if g.Strings == 0 {
+			body.CalibratedFrom = "kind"
+		}
+	}
+	if m := c.CalibratedMass; m != nil {
+		mass, uncertain := m.PerM.GramsPerMetre(), m.Uncertainty.GramsPerMetre()
+		body.CalibratedMassPerLength, body.MassUncertainty = &mass, &uncertain
 	}
 	for _, one := range c.Calibrations {
 		row := Calibration{Number: one.Number, At: one.At.Format(time.RFC3339), Person: one.Person, ScaleIn: one.Scale.Inches(), Strings: one.Strings, MassMg: int64(one.Mass),

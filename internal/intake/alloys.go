@@ -23,6 +23,15 @@ func (f *Folder) takeAlloy(r *row) {
 		Wrap:          r.yes("wrap"),
 		Source:        r.text("source"),
 	}
+	if _, given := r.given("nickel"); given {
+		a.Nickel = material.No
+		if r.yes("nickel") {
+			a.Nickel = material.Yes
+		}
+	}
+	if _, given := r.given("tarnishes"); given {
+		a.Tarnishes = material.Tarnish(r.oneOf("tarnishes", string(material.Sooner), string(material.Later)))
+	}
 	a.Name = cmp.Or(a.Name, string(a.Code))
 	f.alloys = append(f.alloys, alloyRow{r.at(), a})
 }
@@ -57,8 +66,9 @@ func (r *resolution) takeAlloys() {
 		if !first {
 			continue
 		}
-		// The shop's spelling stays, and the strength table, which a file cannot name.
+		// The shop's spelling stays, the strength table, which a file cannot name, and what the file says nothing of.
 		a.Code, a.Strength = material.AlloyCode(it.code), it.value.Strength
+		a.Nickel, a.Tarnishes = cmp.Or(a.Nickel, it.value.Nickel), cmp.Or(a.Tarnishes, it.value.Tarnishes)
 		same := a == it.value
 		it.other = it.known && (a.Core != it.value.Core || a.Wrap != it.value.Wrap)
 		r.alloys.put(it, a, !row.bad)

@@ -27,7 +27,7 @@ type spec struct {
 }
 
 var specs = [fileCount]spec{
-	alloysFile: {"alloys.csv", []string{"alloy", "name", "density_kg_m3", "ferromagnetic", "core", "wrap", "source"}, 0},
+	alloysFile: {"alloys.csv", []string{"alloy", "name", "density_kg_m3", "ferromagnetic", "core", "wrap", "source", "nickel", "tarnishes"}, 2},
 	wiresFile: {"wires.csv", []string{"wire", "alloy", "section", "size_thou", "thickness_thou", "usable_end_g", "supplier",
 		"pack_kg", "price_per_kg", "across"}, 1},
 	suppliersFile: {"suppliers.csv", []string{"supplier", "name", "lead_days", "lead_days_sd", "order_minimum", "order_cost",

@@ -121,7 +121,7 @@ func TestImportingWhatDiffers(t *testing.T) {
 		{"location", "spools.csv", "rack A1", "rack B9", func(*intake.Facts) {}},
 		{"built-in alloy", "alloys.csv", "mill sheet\n", "mill sheet\nMusic-Wire,tinned wire,7840,yes,yes,no,own scales\n", func(f *intake.Facts) {
 			f.Alloys = []material.Alloy{{Code: "music-wire", Name: "tinned wire", Density: 7840, Ferromagnetic: material.Strong, Core: true,
-				Strength: material.ASTMA228, Source: "own scales"}}
+				Strength: material.ASTMA228, Nickel: material.No, Tarnishes: material.Later, Source: "own scales"}} // what the file says nothing of stays
 		}},
 		{"one more equal use", "usage.csv", "O-0\n", "O-0\n2025-11-03,MW-R-10,12.5,o-0\n", func(f *intake.Facts) {
 			f.Usage = []stock.Usage{{On: known.Spools[0].ReceivedOn - 91, Wire: "MW-R-10", Mass: 12_500, Order: "O-0", Nth: 3}}

@@ -124,6 +124,8 @@ func TestMistakesOfFields(t *testing.T) {
 			[]string{"alloys.csv:2:density_kg_m3: 8.94 is not a number from 500 to 25000"}},
 		{"magnetism", "alloys.csv", "8940,no", "8940,maybe",
 			[]string{`alloys.csv:2:ferromagnetic: "maybe" is not one of strong, weak, varies, no`}},
+		{"nickel, perhaps", "alloys.csv", "source\ntrial-alloy,\"Trial, first melt\",8940,no,no,yes,mill sheet", "source,nickel,tarnishes\ntrial-alloy,Trial,8940,no,no,yes,mill sheet,perhaps,never",
+			[]string{`alloys.csv:2:nickel: "perhaps" is neither yes nor no`, `alloys.csv:2:tarnishes: "never" is not one of sooner, later`}},
 		{"neither yes nor no", "alloys.csv", "no,no,yes", "no,no,perhaps",
 			[]string{`alloys.csv:2:wrap: "perhaps" is neither yes nor no`}},
 		{"section", "wires.csv", "music-wire,round", "music-wire,square",

@@ -15,9 +15,9 @@ import (
 // printFacts writes facts as the import files they could have come from.
 func printFacts(f intake.Facts, currency money.Currency) folder {
 	out := folder{}
-	alloys := newSheet("alloy,name,density_kg_m3,ferromagnetic,core,wrap,source")
+	alloys := newSheet("alloy,name,density_kg_m3,ferromagnetic,core,wrap,source,nickel,tarnishes")
 	for _, a := range f.Alloys {
-		alloys.row(string(a.Code), a.Name, number(float64(a.Density)), string(a.Ferromagnetic), yesNo(a.Core), yesNo(a.Wrap), a.Source)
+		alloys.row(string(a.Code), a.Name, number(float64(a.Density)), string(a.Ferromagnetic), yesNo(a.Core), yesNo(a.Wrap), a.Source, string(a.Nickel), string(a.Tarnishes))
 	}
 	wires := newSheet("wire,alloy,section,size_thou,thickness_thou,usable_end_g,supplier,pack_kg,price_per_kg,across")
 	for _, w := range f.Wires {

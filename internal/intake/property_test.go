@@ -78,7 +78,9 @@ func (d *draw) facts() intake.Facts {
 		f.Alloys = append(f.Alloys, material.Alloy{Code: material.AlloyCode(d.code("a", n)), Name: d.words("name"),
 			Density:       measure.Density(d.between(50_000, 2_500_000, "density")) / 100,
 			Ferromagnetic: pick(d, []material.Magnetism{material.Strong, material.Weak, material.Varies, material.None}, "magnetism"),
-			Core:          d.yes("core"), Wrap: d.yes("wrap"), Source: d.words("source")})
+			Core:          d.yes("core"), Wrap: d.yes("wrap"), Source: d.words("source"),
+			Nickel:    pick(d, []material.Answer{material.Unsaid, material.Yes, material.No}, "nickel"),
+			Tarnishes: pick(d, []material.Tarnish{"", material.Sooner, material.Later}, "tarnishes")})
 	}
 	for n := range d.between(0, 2, "suppliers") {
 		f.Suppliers = append(f.Suppliers, catalog.Supplier{Code: d.code("s", n), Name: d.words("name"),

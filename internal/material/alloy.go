@@ -26,11 +26,32 @@ type Alloy struct {
 	Name          string
 	Density       measure.Density // kg/m3 at room temperature
 	Ferromagnetic Magnetism
-	Core          bool  // strong enough to be a core or a plain string
-	Wrap          bool  // soft enough to be wound on
-	Strength      Grade // table of its tensile strength; empty where unknown
+	Core          bool    // strong enough to be a core or a plain string
+	Wrap          bool    // soft enough to be wound on
+	Strength      Grade   // table of its tensile strength; empty where unknown
+	Nickel        Answer  // nickel at the surface, plated or alloyed, that touches fingers
+	Tarnishes     Tarnish // how soon the surface dulls
 	Source        string
 }
+
+// Answer is yes or no, or not said.
+type Answer string
+
+// The answers, as import files and tables spell them.
+const (
+	Unsaid Answer = ""
+	Yes    Answer = "yes"
+	No     Answer = "no"
+)
+
+// Tarnish says how soon the surface of an alloy dulls; empty where nobody has said.
+type Tarnish string
+
+// Sooner than nickel or stainless steel, as copper alloys do, or later.
+const (
+	Sooner Tarnish = "sooner"
+	Later  Tarnish = "later"
+)
 
 // Densities beyond these are slips of the unit; the lightest structural metal is near 1700, the heaviest near 22 600.
 const (
@@ -50,6 +71,16 @@ func (a Alloy) Check() error {
 	case Strong, Weak, Varies, None:
 	default:
 		return FieldError{"ferromagnetic", "must be strong, weak, varies or no"}
+	}
+	switch a.Nickel {
+	case Unsaid, Yes, No:
+	default:
+		return FieldError{"nickel", "must be yes, no or empty"}
+	}
+	switch a.Tarnishes {
+	case "", Sooner, Later:
+	default:
+		return FieldError{"tarnishes", "must be sooner, later or empty"}
 	}
 	if a.Strength != "" && a.Strength != ASTMA228 {
 		return FieldError{"strength", "must be " + string(ASTMA228) + " or empty"}

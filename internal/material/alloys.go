@@ -29,8 +29,8 @@ func (all Alloys) Find(code AlloyCode) (Alloy, bool) {
 }
 
 // With gives a copy in which the shop's own alloys are added or take the place of those with the same code. A replacement
-// that names no strength table keeps the old one's: a shop that states the density of its tinned music wire still
-// buys music wire. It also keeps the spelling of the code that was first entered.
+// that names no strength table, or says nothing of nickel or tarnish, keeps what the old one says: a shop that states the density of its
+// tinned music wire still buys music wire. It also keeps the spelling of the code that was first entered.
 func (all Alloys) With(own ...Alloy) Alloys {
 	both := Alloys{byKey: maps.Clone(all.byKey)}
 	if both.byKey == nil {
@@ -46,6 +46,7 @@ func (all Alloys) put(a Alloy) {
 	if old, ok := all.byKey[a.Code.Key()]; ok {
 		a.Code = old.Code
 		a.Strength = cmp.Or(a.Strength, old.Strength)
+		a.Nickel, a.Tarnishes = cmp.Or(a.Nickel, old.Nickel), cmp.Or(a.Tarnishes, old.Tarnishes)
 	}
 	all.byKey[a.Code.Key()] = a
 }

@@ -22,9 +22,24 @@ func TestBuiltInAlloys(t *testing.T) {
 		if a.Source == "" || a.Name == "" {
 			t.Errorf("%s has no name or no source", a.Code)
 		}
+		if a.Nickel == Unsaid || a.Tarnishes == "" || a.Nickel == Yes && a.Tarnishes == Sooner {
+			t.Errorf("%s: nickel %q, tarnishes %q", a.Code, a.Nickel, a.Tarnishes)
+		}
 		if a.Core != (a.Strength != "") || a.Core == a.Wrap {
 			t.Errorf("%s: of the built-in alloys only the core has a strength table, and it is no wrap", a.Code)
 		}
+	}
+}
+
+func TestNickelIsAPropertyAndNoName(t *testing.T) {
+	want := map[AlloyCode]bool{"nickel-plated-steel": true, "nickel": true, "nickel-plated-bronze": true, "monel-400": true}
+	for _, a := range BuiltIn() {
+		if (a.Nickel == Yes) != want[a.Code] {
+			t.Errorf("%s: nickel %q", a.Code, a.Nickel)
+		}
+	}
+	if own, _ := NewAlloys(BuiltIn()...).With(Alloy{Code: "CN-90-10", Name: "Copper-nickel 90/10"}).Find("CN-90-10"); own.Nickel != Unsaid || own.Tarnishes != "" {
+		t.Errorf("an alloy was judged by its name: %+v", own)
 	}
 }
 
@@ -52,6 +67,13 @@ func TestShopOverridesAnAlloy(t *testing.T) {
 	if a, _ := before.Find("music-wire"); a.Density != 7850 {
 		t.Error("the original list was changed")
 	}
+	if a, _ := after.Find("own"); a.Nickel != Unsaid {
+		t.Errorf("nobody has said that there is nickel in it: %q", a.Nickel)
+	}
+	nickel, _ := before.With(Alloy{Code: "nickel", Name: "house wire", Density: 8890}).Find("nickel")
+	if said, _ := before.With(Alloy{Code: "nickel", Nickel: No, Tarnishes: Sooner}).Find("nickel"); nickel.Nickel != Yes || nickel.Tarnishes != Later || said.Nickel != No || said.Tarnishes != Sooner {
+		t.Errorf("an alloy of which nothing is said keeps what the old one says: %+v; said: %+v", nickel, said)
+	}
 	if len(after.List()) != 11 || len((Alloys{}).With(Alloy{Code: "own"}).List()) != 1 {
 		t.Error("the shop's own alloy is not there")
 	}
@@ -73,6 +95,8 @@ func TestAlloyCheck(t *testing.T) {
 		{"no number", func(a *Alloy) { a.Density = measure.Density(math.NaN()) }, "density_kg_m3"},
 		{"too dense", func(a *Alloy) { a.Density = 78500 }, "density_kg_m3"},
 		{"magnetism", func(a *Alloy) { a.Ferromagnetic = "maybe" }, "ferromagnetic"},
+		{"nickel", func(a *Alloy) { a.Nickel = "perhaps" }, "nickel"},
+		{"tarnish", func(a *Alloy) { a.Tarnishes = "never" }, "tarnishes"},
 		{"strength", func(a *Alloy) { a.Strength = "A229" }, "strength"},
 	}
 	for _, tt := range tests {

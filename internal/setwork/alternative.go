@@ -18,6 +18,9 @@ type Alternative struct {
 	Share   *float64 // breaking share; nil where the strength of the core is unknown
 	Held    bool     // its wire is there
 
+	calibrated      *measure.Force // by finished strings that were weighed; nil where none was
+	calibratedShare *float64       // breaking share at that
+
 	ballEnd bool
 	uses    []Use
 	cost    float64 // of the wire of one good string, minor units, unrounded; NaN where unknown
@@ -42,6 +45,7 @@ func (r *Room) at(p position, c *Candidate) *Alternative {
 		share := stringdesign.BreakingShare(stringdesign.CoreStress(a.Tension, c.string.Core.Area()), c.minimum)
 		a.Share = &share
 	}
+	a.weigh(p)
 	a.uses = c.uses(p.scale, a.ballEnd, r.practice.Allowances)
 	a.Held = r.shelf.holds(a.uses)
 	a.cost = r.shelf.cost(a.uses) / c.Yield

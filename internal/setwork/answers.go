@@ -16,12 +16,13 @@ type MatchAnswer struct {
 
 // PositionAnswer is one string of the set that was asked about, and what could take its place.
 type PositionAnswer struct {
-	Position      int                 `json:"position" doc:"1 upwards"`
-	Recipe        string              `json:"recipe" doc:"The present string."`
-	ScaleIn       float64             `json:"scale_in"`
-	FrequencyHz   float64             `json:"frequency_hz"`
-	TensionN      float64             `json:"tension_n" doc:"Of the present string."`
-	WantedN       float64             `json:"wanted_tension_n" doc:"Less than the present one for plain strings that are to be lighter."`
+	Position    int     `json:"position" doc:"1 upwards"`
+	Recipe      string  `json:"recipe" doc:"The present string."`
+	ScaleIn     float64 `json:"scale_in"`
+	FrequencyHz float64 `json:"frequency_hz"`
+	TensionN    float64 `json:"tension_n" doc:"Of the present string."`
+	WantedN     float64 `json:"wanted_tension_n" doc:"Less than the present one for plain strings that are to be lighter."`
+	CalibratedTension
 	BreakingShare *float64            `json:"breaking_share" doc:"Of the present string; null where the strength of its core is unknown."`
 	Alternatives  []AlternativeAnswer `json:"alternatives" doc:"Nearest to the wanted tension first, at most five."`
 	Beyond        *AlternativeAnswer  `json:"nearest_beyond_tolerance,omitempty" doc:"Where there is no alternative: what comes nearest."`
@@ -38,25 +39,28 @@ type AlternativeAnswer struct {
 	TensionN          float64   `json:"tension_n"`
 	DifferencePercent float64   `json:"difference_percent" doc:"From the present tension, or from the wanted one where there is no present string."`
 	BreakingShare     *float64  `json:"breaking_share" doc:"Null where the strength of the core is unknown."`
-	Held              bool      `json:"held" doc:"Each of its wires has enough free on one spool for one such string."`
-	WireCost          *float64  `json:"wire_cost" doc:"Of one good string, at what the wire on the shelf cost; null where a cost is unknown."`
-	Cautions          []string  `json:"cautions"`
+	CalibratedGauge
+	CalibratedTension
+	Held     bool     `json:"held" doc:"Each of its wires has enough free on one spool for one such string."`
+	WireCost *float64 `json:"wire_cost" doc:"Of one good string, at what the wire on the shelf cost; null where a cost is unknown."`
+	Cautions []string `json:"cautions"`
 }
 
 // SetAnswer is one whole set.
 type SetAnswer struct {
-	By                string            `json:"by,omitempty" doc:"What it is the best by."`
-	Strings           []SetStringAnswer `json:"strings"`
-	TotalN            float64           `json:"total_n"`
-	PresentTotalN     *float64          `json:"present_total_n,omitempty"`
-	DifferencePercent *float64          `json:"difference_percent,omitempty" doc:"Of the totals."`
-	SpreadPercent     float64           `json:"spread_percent" doc:"Highest less lowest tension, of the mean."`
-	JumpsPercent      []float64         `json:"jumps_percent" doc:"From each string to the next."`
-	Held              bool              `json:"held" doc:"The shelf holds the wire of one whole set, its strings cut side by side."`
-	OffPercent        float64           `json:"off_percent" doc:"Root mean square difference from the wanted tensions."`
-	Exact             bool              `json:"exact" doc:"No other choice within the tolerance is better."`
-	OffAtLeastPercent float64           `json:"off_at_least_percent" doc:"Where it is not exact: no choice can be nearer than this."`
-	Cautions          []string          `json:"cautions"`
+	By      string            `json:"by,omitempty" doc:"What it is the best by."`
+	Strings []SetStringAnswer `json:"strings"`
+	TotalN  float64           `json:"total_n"`
+	CalibratedTotal
+	PresentTotalN     *float64  `json:"present_total_n,omitempty"`
+	DifferencePercent *float64  `json:"difference_percent,omitempty" doc:"Of the totals."`
+	SpreadPercent     float64   `json:"spread_percent" doc:"Highest less lowest tension, of the mean."`
+	JumpsPercent      []float64 `json:"jumps_percent" doc:"From each string to the next."`
+	Held              bool      `json:"held" doc:"The shelf holds the wire of one whole set, its strings cut side by side."`
+	OffPercent        float64   `json:"off_percent" doc:"Root mean square difference from the wanted tensions."`
+	Exact             bool      `json:"exact" doc:"No other choice within the tolerance is better."`
+	OffAtLeastPercent float64   `json:"off_at_least_percent" doc:"Where it is not exact: no choice can be nearer than this."`
+	Cautions          []string  `json:"cautions"`
 	PriceAnswer
 }
 
@@ -71,7 +75,7 @@ func (r *Room) positionAnswer(p position, present *Alternative, near []*Alternat
 	a := PositionAnswer{
 		Position: p.number, Recipe: string(present.Recipe), ScaleIn: p.scale.Inches(), FrequencyHz: float64(p.pitch),
 		TensionN: float64(present.Tension), WantedN: float64(p.wanted), BreakingShare: present.Share,
-		Alternatives: []AlternativeAnswer{},
+		CalibratedTension: present.pull(), Alternatives: []AlternativeAnswer{},
 	}
 	for _, n := range near[:min(len(near), mostAlternatives)] {
 		a.Alternatives = append(a.Alternatives, r.alternativeAnswer(n, present, pickup))
@@ -89,6 +93,7 @@ func (r *Room) alternativeAnswer(a, present *Alternative, pickup bool) Alternati
 		Recipe: string(a.Recipe), Core: string(a.core.Code), Wraps: []string{},
 		GaugeThou: a.gaugeThou(), NominalGaugeThou: a.Nominal.Thou(),
 		TensionN: float64(a.Tension), DifferencePercent: 100 * a.Off, BreakingShare: a.Share, Held: a.Held,
+		CalibratedGauge: a.calibration(), CalibratedTension: a.pull(),
 		WireCost: r.wireCost(a.cost), Cautions: r.stringCautions(a, pickup),
 	}
 	if present != nil {
@@ -132,6 +137,7 @@ func (r *Room) setAnswer(positions []position, c choice, present []*Alternative,
 	if n := float64(len(picks)); n > 0 {
 		s.OffPercent = 100 * math.Sqrt(squares/n)
 	}
+	s.CalibratedTotal = calibratedTotal(picks)
 	if s.OffAtLeastPercent = s.OffPercent; !c.exact {
 		s.OffAtLeastPercent = min(s.OffPercent, 100*math.Sqrt(c.bound[len(c.bound)-1]/float64(len(c.picks))))
 	}

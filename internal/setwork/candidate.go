@@ -22,6 +22,9 @@ type Candidate struct {
 	string  winding.String
 	minimum measure.Stress // least tensile strength of the core; 0 where unknown
 	factor  float64        // measured over computed mass of the wraps
+
+	gauge *winding.LearnedGauge // the calibrated one; nil where the shop's measurements say nothing of it
+	mass  *winding.LearnedMass  // per length, calibrated; nil where no finished string of it was weighed
 }
 
 // layer is a wrap of a candidate; a lay of zero winds turn against turn.

@@ -24,6 +24,10 @@ func (r *Room) stringCautions(a *Alternative, pickup bool) []string {
 	case a.load(r) == stringdesign.Caution:
 		all = append(all, fmt.Sprintf("Loaded to %.1f %% of its core's minimum strength: take care above %.0f %%.", 100**a.Share, 100*r.practice.CautionShare))
 	}
+	if a.calibratedShare != nil && a.Share != nil && r.load(*a.calibratedShare) != a.load(r) && *a.calibratedShare > *a.Share {
+		all = append(all, fmt.Sprintf("By the strings that this shop has weighed it pulls %.1f N, which is %.1f %% of its core's minimum strength: more than computed.",
+			float64(*a.calibrated), 100**a.calibratedShare))
+	}
 	if pickup {
 		all = append(all, magnetic(a)...)
 	}
@@ -121,10 +125,13 @@ func alloyCautions(picks []*Alternative) []string {
 			continue
 		}
 		seen[outer.Code] = true
-		if outer.HasNickel() {
+		switch outer.Nickel {
+		case material.Yes:
 			all = append(all, fmt.Sprintf("%s: nickel may sensitise skin.", outer.Code))
+		case material.Unsaid:
+			all = append(all, fmt.Sprintf("%s: nobody has said whether there is nickel at its surface, which may sensitise skin; treat it as if there were (column nickel of alloys.csv says it).", outer.Code))
 		}
-		if outer.TarnishesSoon() {
+		if outer.Tarnishes == material.Sooner {
 			all = append(all, fmt.Sprintf("%s tarnishes sooner than nickel or stainless steel: copper alloys dull first.", outer.Code))
 		}
 	}

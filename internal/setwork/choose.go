@@ -62,7 +62,7 @@ func (r *Room) choose(options [][]*Alternative, heldOnly bool, j judge) choice {
 	slices.Reverse(s.options)
 	s.best.grade[0] = math.Inf(1)
 	s.from(0, grade{})
-	s.best.bound, s.best.exact = s.floor[0], s.nodes < mostNodes
+	s.best.bound, s.best.exact = s.floor[0], s.nodes < r.nodes
 	if s.best.exact {
 		s.best.bound = s.best.grade
 	}
@@ -85,7 +85,7 @@ func (s *search) from(position int, so grade) {
 		if so.plus(s.hope(position, a)).plus(s.floor[position+1]).compare(s.best.grade) >= 0 {
 			return // the others are no better
 		}
-		if s.nodes++; s.nodes >= mostNodes && s.best.picks != nil {
+		if s.nodes++; s.nodes >= s.room.nodes && s.best.picks != nil {
 			return
 		}
 		served := a != nil && a.Held && s.room.shelf.take(s.loads, a.uses)

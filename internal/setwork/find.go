@@ -14,7 +14,7 @@ import (
 
 // FindAnswer lists ways to make a gauge.
 type FindAnswer struct {
-	Found []Found `json:"found" doc:"Nearest to the wanted gauge first, to the tenth of a thousandth; then with wire on the shelf, then the cheaper one. At most twenty."`
+	Found []Found `json:"found" doc:"Nearest to the wanted gauge first, to the tenth of a thousandth, by the calibrated gauge where it is known, else by the computed one; then with wire on the shelf, then the cheaper one. At most twenty."`
 	More  int     `json:"more" doc:"Further ways that are not listed."`
 }
 
@@ -27,6 +27,8 @@ type Found struct {
 	NominalGaugeThou float64  `json:"nominal_gauge_thou"`
 	MassPerMetreG    float64  `json:"mass_per_length_g_m"`
 
+	CalibratedGauge
+	CalibratedTension
 	TensionN      *float64 `json:"tension_n,omitempty" doc:"At scale and pitch, where they were given."`
 	TensionFromN  *float64 `json:"tension_from_n,omitempty" doc:"With every wire at the thin end of its tolerance."`
 	TensionToN    *float64 `json:"tension_to_n,omitempty" doc:"With every wire at the thick end."`
@@ -51,7 +53,7 @@ const mostFound = 20
 const usualScale = 255 * measure.Inch / 10
 
 // Find lists the ways in which a gauge can be made in an alloy: the recipes, and the core + wrap pairs within the shop's limits
-// whose computed gauge comes near. The error is fields.Invalid and lists every field at fault.
+// whose computed or calibrated gauge comes near. The error is fields.Invalid and lists every field at fault.
 func (r *Room) Find(q FindRequest) (FindAnswer, error) {
 	var problems fields.Invalid
 	alloy := r.alloy(q.Alloy, &problems)
@@ -82,14 +84,14 @@ func (r *Room) Find(q FindRequest) (FindAnswer, error) {
 	}
 	var ways []*Alternative
 	for _, c := range list {
-		if math.Abs(c.string.Gauge.Thou()-q.GaugeThou) > within+slight && math.Abs(c.Nominal.Thou()-q.GaugeThou) > within+slight {
+		if c.offGauge(q.GaugeThou) > within+slight {
 			continue
 		}
 		if a := r.at(p, c); a.Held || !q.HeldOnly {
 			ways = append(ways, a)
 		}
 	}
-	tenths := func(a *Alternative) float64 { return math.Round(math.Abs(a.string.Gauge.Thou()-q.GaugeThou) * 10) }
+	tenths := func(a *Alternative) float64 { return math.Round(math.Abs(a.bestGauge()-q.GaugeThou) * 10) }
 	slices.SortStableFunc(ways, func(a, b *Alternative) int {
 		return cmp.Or(cmp.Compare(tenths(a), tenths(b)), first(a.Held, b.Held), cmp.Compare(a.cost, b.cost), cmp.Compare(a.core.Code, b.core.Code))
 	})
@@ -100,11 +102,20 @@ func (r *Room) Find(q FindRequest) (FindAnswer, error) {
 	return answer, nil
 }
 
+// offGauge says how near a string comes to a gauge by what it computes to, goes by or measures, in thousandths of an inch.
+func (c *Candidate) offGauge(thou float64) float64 {
+	off := math.Inf(1)
+	for _, gauge := range []float64{c.string.Gauge.Thou(), c.Nominal.Thou(), c.bestGauge()} {
+		off = min(off, math.Abs(gauge-thou))
+	}
+	return off
+}
+
 func (r *Room) found(p position, a *Alternative, pitched bool) Found {
 	out := Found{
 		Recipe: string(a.Recipe), Core: string(a.core.Code), Wraps: []string{}, GaugeThou: a.gaugeThou(),
 		NominalGaugeThou: a.Nominal.Thou(), MassPerMetreG: a.string.MassPerM.GramsPerMetre(), Held: a.Held, WireCost: r.wireCost(a.cost),
-		Cautions: []string{},
+		CalibratedGauge: a.calibration(), Cautions: []string{},
 	}
 	for _, l := range a.layers {
 		out.Wraps = append(out.Wraps, string(l.wire.Code))
@@ -123,6 +134,7 @@ func (r *Room) found(p position, a *Alternative, pitched bool) Found {
 	if pitched {
 		tension, from, to := float64(a.Tension), float64(r.extreme(p, a, -1)), float64(r.extreme(p, a, 1))
 		out.TensionN, out.TensionFromN, out.TensionToN, out.BreakingShare = &tension, &from, &to, a.Share
+		out.CalibratedTension = a.pull()
 		out.Cautions = r.stringCautions(a, false)
 	}
 	return out

@@ -146,7 +146,7 @@ func (r *Room) withinLimits(c *Candidate) bool {
 	return share >= r.practice.LeastCore-slight && share <= r.practice.MostCore+slight
 }
 
-// adopt gives a string that was made up the yield and the minutes of the recipe nearest to it: as many layers of the same
+// adopt gives a string that was made up the gauge that the shop's measurements of its kind give it, and the yield and the minutes of the recipe nearest to it: as many layers of the same
 // alloy outside, else as many layers; by gauge. Without one it has no scrap and takes no time.
 func (r *Room) adopt(c *Candidate) {
 	var nearest *Candidate
@@ -164,6 +164,7 @@ func (r *Room) adopt(c *Candidate) {
 			nearest, least = other, apart
 		}
 	}
+	c.calibrate(r.gauges, nil)
 	c.Yield = 1
 	if nearest != nil {
 		c.Yield, c.MinutesEach = nearest.Yield, nearest.MinutesEach

@@ -14,6 +14,7 @@ import (
 	"windingroom/internal/catalog"
 	"windingroom/internal/material"
 	"windingroom/internal/stock"
+	"windingroom/internal/winding"
 )
 
 // Facts is what the shop has, and how it works and judges.
@@ -25,6 +26,10 @@ type Facts struct {
 	Practice catalog.Practice
 	Spools   []stock.Balance
 	Factors  map[catalog.RecipeCode]float64 // measured over computed mass of a recipe's wraps; one that is missing is 1
+
+	Gauges   winding.Gauges                             // what measured strings have taught
+	Measured map[catalog.RecipeCode][]winding.Measured  // gauges that count
+	Masses   map[catalog.RecipeCode]winding.LearnedMass // of recipes of which finished strings were weighed
 }
 
 // Room is the facts made ready for questions. It is only read once it is made, so it may be shared.
@@ -33,7 +38,9 @@ type Room struct {
 	sets     []catalog.Set
 	practice catalog.Practice
 	factors  map[catalog.RecipeCode]float64
+	gauges   winding.Gauges
 	shelf    shelf
+	nodes    int // that a search may take
 
 	wires   []stocked // in the order of the facts
 	recipes []*Candidate
@@ -49,7 +56,7 @@ type stocked struct {
 
 // NewRoom works out every recipe. The error names a recipe or wire that cannot be, which an import would have refused.
 func NewRoom(f Facts) (*Room, error) {
-	r := &Room{alloys: f.Alloys, sets: f.Sets, practice: f.Practice, factors: f.Factors, byCode: make(map[string]*Candidate, len(f.Recipes))}
+	r := &Room{alloys: f.Alloys, sets: f.Sets, practice: f.Practice, factors: f.Factors, gauges: f.Gauges, nodes: mostNodes, byCode: make(map[string]*Candidate, len(f.Recipes))}
 	if err := f.Practice.Allowances.Check(); err != nil {
 		return nil, err
 	}
@@ -66,6 +73,10 @@ func NewRoom(f Facts) (*Room, error) {
 		made, err := r.ofRecipe(c, at)
 		if err != nil {
 			return nil, fmt.Errorf("recipe %s: %w", c.Code, err)
+		}
+		made.calibrate(r.gauges, f.Measured[c.Code])
+		if m, ok := f.Masses[c.Code]; ok {
+			made.mass = &m
 		}
 		r.recipes = append(r.recipes, made)
 		r.byCode[key(c.Code)] = made

@@ -7,34 +7,37 @@ import (
 
 // TensionAnswer is what a set does at pitch.
 type TensionAnswer struct {
-	Strings       []TensionString `json:"strings"`
-	TotalN        float64         `json:"total_n"`
-	TotalLbf      float64         `json:"total_lbf"`
-	MeanN         float64         `json:"mean_n"`
-	SpreadPercent float64         `json:"spread_percent" doc:"Highest less lowest tension, of the mean."`
-	JumpsPercent  []float64       `json:"jumps_percent" doc:"From each string to the next."`
-	Borders       []Border        `json:"borders" doc:"Where plain strings meet wound ones."`
-	Against       *AgainstAnswer  `json:"against,omitempty" doc:"Beside the reference."`
-	Held          bool            `json:"held" doc:"The shelf holds the wire of one whole set, its strings cut side by side."`
-	Lacking       []int           `json:"lacking" doc:"The positions for which the shelf then lacks wire."`
-	Cautions      []string        `json:"cautions"`
+	Strings  []TensionString `json:"strings"`
+	TotalN   float64         `json:"total_n"`
+	TotalLbf float64         `json:"total_lbf"`
+	CalibratedTotal
+	MeanN         float64        `json:"mean_n"`
+	SpreadPercent float64        `json:"spread_percent" doc:"Highest less lowest tension, of the mean."`
+	JumpsPercent  []float64      `json:"jumps_percent" doc:"From each string to the next."`
+	Borders       []Border       `json:"borders" doc:"Where plain strings meet wound ones."`
+	Against       *AgainstAnswer `json:"against,omitempty" doc:"Beside the reference."`
+	Held          bool           `json:"held" doc:"The shelf holds the wire of one whole set, its strings cut side by side."`
+	Lacking       []int          `json:"lacking" doc:"The positions for which the shelf then lacks wire."`
+	Cautions      []string       `json:"cautions"`
 	PriceAnswer
 }
 
 // TensionString is one string at pitch.
 type TensionString struct {
-	Position          int      `json:"position"`
-	Recipe            string   `json:"recipe" doc:"Empty for a string spelled out as core and wraps that no recipe makes."`
-	Core              string   `json:"core"`
-	Wraps             []string `json:"wraps" doc:"Innermost first; none for a plain string."`
-	Alloy             string   `json:"alloy" doc:"On the outside."`
-	GaugeThou         float64  `json:"gauge_thou" doc:"Over the corners of the core, as core and wraps give it."`
-	NominalGaugeThou  float64  `json:"nominal_gauge_thou" doc:"What it goes by: the recipe's gauge, or the computed one to the half thousandth."`
-	Layers            int      `json:"layers" doc:"0 for a plain string."`
-	ScaleIn           float64  `json:"scale_in"`
-	FrequencyHz       float64  `json:"frequency_hz"`
-	TensionN          float64  `json:"tension_n"`
-	TensionLbf        float64  `json:"tension_lbf"`
+	Position         int      `json:"position"`
+	Recipe           string   `json:"recipe" doc:"Empty for a string spelled out as core and wraps that no recipe makes."`
+	Core             string   `json:"core"`
+	Wraps            []string `json:"wraps" doc:"Innermost first; none for a plain string."`
+	Alloy            string   `json:"alloy" doc:"On the outside."`
+	GaugeThou        float64  `json:"gauge_thou" doc:"Over the corners of the core, as core and wraps give it."`
+	NominalGaugeThou float64  `json:"nominal_gauge_thou" doc:"What it goes by: the recipe's gauge, or the computed one to the half thousandth."`
+	Layers           int      `json:"layers" doc:"0 for a plain string."`
+	ScaleIn          float64  `json:"scale_in"`
+	FrequencyHz      float64  `json:"frequency_hz"`
+	TensionN         float64  `json:"tension_n"`
+	TensionLbf       float64  `json:"tension_lbf"`
+	CalibratedGauge
+	CalibratedTension
 	CoreStressMPa     float64  `json:"core_stress_mpa"`
 	BreakingShare     *float64 `json:"breaking_share"`
 	Load              string   `json:"load" enum:"fine,caution,refused,unknown" doc:"The breaking share by the shop's caution_breaking_share and refuse_breaking_share."`
@@ -82,7 +85,7 @@ func (r *Room) Tension(q TensionRequest) (TensionAnswer, error) {
 	b := stringdesign.BalanceOf(tensions(set))
 	out := TensionAnswer{
 		TotalN: float64(b.Total), TotalLbf: b.Total.PoundsForce(), MeanN: float64(b.Mean), SpreadPercent: 100 * b.Spread,
-		JumpsPercent: percents(b.Jumps), Borders: []Border{}, Lacking: []int{}, PriceAnswer: r.price(set),
+		JumpsPercent: percents(b.Jumps), Borders: []Border{}, Lacking: []int{}, CalibratedTotal: calibratedTotal(set), PriceAnswer: r.price(set),
 	}
 	c := choice{picks: set, served: make([]bool, len(set)), exact: true}
 	taken := loads{}
@@ -119,6 +122,7 @@ func (r *Room) tensionString(p position, a *Alternative) TensionString {
 		GaugeThou: a.gaugeThou(), NominalGaugeThou: a.Nominal.Thou(), Layers: len(a.layers), ScaleIn: p.scale.Inches(),
 		FrequencyHz: float64(p.pitch), TensionN: float64(a.Tension), TensionLbf: a.Tension.PoundsForce(),
 		CoreStressMPa: stringdesign.CoreStress(a.Tension, core.Area()).Megapascals(), BreakingShare: a.Share, Held: a.Held,
+		CalibratedGauge: a.calibration(), CalibratedTension: a.pull(),
 	}
 	for _, l := range a.layers {
 		out.Wraps = append(out.Wraps, string(l.wire.Code))

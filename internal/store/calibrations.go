@@ -22,12 +22,15 @@ type calibrationRow struct {
 	Gauge      float64
 	GaugeSD    float64 `gorm:"column:gauge_sd"`
 	GaugeStep  measure.Size
-	Vouched    bool
-	Reverses   *int64
-	Note       string
-	At         time.Time
-	Person     string
-	Key        *string
+
+	GaugeComputed float64
+
+	Vouched  bool
+	Reverses *int64
+	Note     string
+	At       time.Time
+	Person   string
+	Key      *string
 }
 
 // Calibrations gives what finished strings weighed and measured, by number.
@@ -41,7 +44,7 @@ func (r *reader) Calibrations(recipes ...catalog.RecipeCode) ([]workshop.Calibra
 	for i, row := range rows {
 		all[i] = workshop.Calibration{Number: row.Number, Recipe: row.Recipe, Scale: row.Scale, Strings: row.Strings, Mass: row.Mass, Cores: row.Cores,
 			Ends: row.Ends, Resolution: row.Resolution, Computed: row.Computed, Gauges: row.Gauges, Gauge: row.Gauge, GaugeSD: row.GaugeSD,
-			GaugeStep: row.GaugeStep, Vouched: row.Vouched, Note: row.Note, At: row.At.UTC(), Person: row.Person}
+			GaugeStep: row.GaugeStep, GaugeComputed: row.GaugeComputed, Vouched: row.Vouched, Note: row.Note, At: row.At.UTC(), Person: row.Person}
 		if row.Reverses != nil {
 			all[i].Reverses = *row.Reverses
 		}
@@ -72,9 +75,9 @@ func (t *tx) AddCalibration(c workshop.Calibration) error {
 		reverses = c.Reverses
 	}
 	c.Number = last + 1
-	err = insert(t, "calibrations", "number, recipe, scale, strings, mass, cores, ends, resolution, computed, gauges, gauge, gauge_sd, gauge_step, vouched, reverses, note, at, person, key",
+	err = insert(t, "calibrations", "number, recipe, scale, strings, mass, cores, ends, resolution, computed, gauges, gauge, gauge_sd, gauge_step, gauge_computed, vouched, reverses, note, at, person, key",
 		[]workshop.Calibration{c}, func(c workshop.Calibration) []any {
-			return []any{c.Number, c.Recipe, c.Scale, c.Strings, c.Mass, c.Cores, c.Ends, c.Resolution, c.Computed, c.Gauges, c.Gauge, c.GaugeSD, c.GaugeStep,
+			return []any{c.Number, c.Recipe, c.Scale, c.Strings, c.Mass, c.Cores, c.Ends, c.Resolution, c.Computed, c.Gauges, c.Gauge, c.GaugeSD, c.GaugeStep, c.GaugeComputed,
 				c.Vouched, reverses, c.Note, instant(c.At), c.Person, orNull(c.Key)}
 		})
 	return named("calibration of recipe", c.Recipe, err)

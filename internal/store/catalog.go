@@ -50,7 +50,7 @@ func (t *tx) SaveAlloys(alloys []material.Alloy) error {
 	for i, a := range alloys {
 		rows[i] = alloyRow{a}
 	}
-	return upsert(t, rows, "name", "density", "ferromagnetic", "core", "wrap", "strength", "source")
+	return upsert(t, rows, "name", "density", "ferromagnetic", "core", "wrap", "strength", "source", "nickel", "tarnishes")
 }
 
 type supplierRow struct {

@@ -94,7 +94,7 @@ var (
 
 	suppliers = []catalog.Supplier{{Code: "Hollin", Name: "Hollin Wire", LeadDays: 21, LeadDaysSD: 4.5, OrderMinimum: 15000, OrderCost: 1800, Freight: 1250, FreightPerKg: 95}}
 	alloys    = []material.Alloy{
-		{Code: "trial-90", Name: "trial wrap", Density: 8940, Ferromagnetic: material.None, Wrap: true, Source: "mill sheet"},
+		{Code: "trial-90", Name: "trial wrap", Density: 8940, Ferromagnetic: material.None, Wrap: true, Nickel: material.Yes, Tarnishes: material.Later, Source: "mill sheet"},
 		{Code: "trial-core", Name: "trial core", Density: 7850.5, Ferromagnetic: material.Strong, Core: true, Strength: material.ASTMA228},
 	}
 	wires = []material.Wire{

@@ -31,7 +31,10 @@ func (f Factor) Shrink(family Family) Factor {
 // FamilyOf estimates a family from its recipes' own factors: their mean weighed by precision, and the spread between them
 // beyond what their errors explain (DerSimonian and Laird, Controlled Clinical Trials 7, 1986, from memory), but at least
 // a tenth of the unknown family's. Fewer than two weighed recipes say nothing of a family.
-func FamilyOf(factors []Factor) Family {
+func FamilyOf(factors []Factor) Family { return UnknownFamily().learn(factors) }
+
+// learn estimates a family of which unknown was believed before.
+func (unknown Family) learn(factors []Factor) Family {
 	var n, sumW, sumW2, sumWV float64
 	for _, f := range factors {
 		if f.Weighings == 0 || f.StdError <= 0 {
@@ -41,7 +44,7 @@ func FamilyOf(factors []Factor) Family {
 		n, sumW, sumW2, sumWV = n+1, sumW+w, sumW2+float64(w*w), sumWV+float64(w*f.Value)
 	}
 	if n < 2 {
-		return UnknownFamily()
+		return unknown
 	}
 	mean := sumWV / sumW
 	var q float64
@@ -52,6 +55,6 @@ func FamilyOf(factors []Factor) Family {
 		}
 	}
 	between := (q - (n - 1)) / (sumW - sumW2/sumW)
-	least := UnknownFamily().Spread / 10
+	least := unknown.Spread / 10
 	return Family{Mean: mean, Spread: math.Max(least, math.Sqrt(math.Max(0, between)))}
 }

@@ -67,38 +67,3 @@ func tolerance(d measure.Length) measure.Length {
 	}
 	return measure.Length(.001 * inch)
 }
-
-// Measured is a number of strings whose gauge was measured.
-type Measured struct {
-	Strings int
-	Mean    float64 // nm
-	SD      float64 // of one string; zero for a single one
-	Step    measure.Size
-}
-
-// Gauge pools measured gauges: their mean and its standard uncertainty in nanometres, from their spread (type A) and the step of the
-// micrometer (type B, step/√12), combined as the root of the sum of squares (GUM, JCGM 100:2008, 4.2 and 4.3.7, from memory). Nothing
-// measured gives zeros.
-func Gauge(list []Measured) (mean, uncertainty float64, strings int) {
-	var sum, step float64
-	for _, m := range list {
-		strings += m.Strings
-		sum += float64(m.Mean * float64(m.Strings))
-		step = math.Max(step, float64(m.Step))
-	}
-	if strings == 0 {
-		return 0, 0, 0
-	}
-	n := float64(strings)
-	mean = sum / n
-	var squares float64
-	for _, m := range list {
-		off := m.Mean - mean
-		squares += float64(float64(m.Strings-1)*float64(m.SD*m.SD)) + float64(float64(m.Strings)*float64(off*off))
-	}
-	variance := float64(step * step / 12)
-	if strings > 1 {
-		variance += squares / (n - 1) / n
-	}
-	return mean, math.Sqrt(variance), strings
-}

@@ -30,12 +30,15 @@ type Calibration struct {
 	Gauge      float64      // nm, their mean
 	GaugeSD    float64      // nm, of one of them
 	GaugeStep  measure.Size // of the micrometer
-	Vouched    bool         // the owner's word
-	Reverses   int64        // the one that it takes back; zero for none
-	Note       string
-	At         time.Time
-	Person     string
-	Key        string // idempotency key, or empty
+
+	GaugeComputed float64 // nm, when it was measured; zero for what was measured before this was kept
+
+	Vouched  bool  // the owner's word
+	Reverses int64 // the one that it takes back; zero for none
+	Note     string
+	At       time.Time
+	Person   string
+	Key      string // idempotency key, or empty
 }
 
 // CalibrationForm is what a person weighed or measured.
@@ -62,9 +65,13 @@ type Calibrated struct {
 	Computed     []requirements.Use
 	Used         []requirements.Use // what plans count on
 	Gauge        float64            // nm, computed
-	Measured     float64            // nm, mean; zero where nothing was measured
+	Measured     float64            // nm, mean of what counts; zero where nothing does
 	Uncertainty  float64            // nm, standard, of Measured
 	Gauges       int                // strings measured
+
+	CalibratedGauge *winding.LearnedGauge // that the shop's measurements give; nil where they say nothing of the recipe
+	CalibratedMass  *winding.LearnedMass  // per length, from finished strings; nil where none was weighed
+	MassPerM        measure.LinearDensity // computed
 }
 
 // Limits of what is taken for a calibration. A factor beyond 0.5 to 1.5, or a gauge a fifth off, is another recipe, whoever says
@@ -281,7 +288,8 @@ func (b weighBench) weighed(c *Calibration, recipe catalog.Recipe, form Calibrat
 	}
 	f := s.Finished(c.Scale, b.practice.Allowances)
 	c.Computed = float64(c.Strings) * (f.Core + f.Wraps)
-	w := c.finished().Weighing(s, f)
+	weighed, _ := b.finished(*c)
+	w := weighed.Weighing(s, f)
 	if w.Measured <= 0 {
 		return wrong("mass_g", "leaves no wire: %s less cores and ball ends; %d strings should weigh about %.3f g and their ends", c.Mass, c.Strings, c.Computed/1000)
 	}
@@ -324,7 +332,7 @@ func (b weighBench) measured(c *Calibration, form CalibrationForm) error {
 		sum += float64(g)
 	}
 	n := float64(c.Gauges)
-	c.Gauge = sum / n
+	c.Gauge, c.GaugeComputed = sum/n, computed
 	if c.Gauges > 1 {
 		var squares float64
 		for _, g := range form.Gauges {
@@ -338,37 +346,6 @@ func (b weighBench) measured(c *Calibration, form CalibrationForm) error {
 
 func (c Calibration) finished() winding.FinishedWeighing {
 	return winding.FinishedWeighing{Strings: c.Strings, Mass: c.Mass, Cores: c.Cores, Ends: c.Ends, Resolution: c.Resolution, Vouched: c.Vouched}
-}
-
-// standing gives the calibrations that were not taken back.
-func standing(list []Calibration) []Calibration {
-	back := map[int64]bool{}
-	for _, c := range list {
-		back[c.Reverses] = true
-	}
-	var stand []Calibration
-	for _, c := range list {
-		if c.Reverses == 0 && !back[c.Number] {
-			stand = append(stand, c)
-		}
-	}
-	return stand
-}
-
-// weighing turns a calibration into a weighing of the recipe as it is now; ok is false where nothing was weighed, or the recipe or the
-// practice has changed so that it computes to another mass than when it was.
-func (b weighBench) weighing(c Calibration) (w winding.Weighing, ok bool) {
-	const same = 1e-9
-	s, err := b.String(c.Recipe)
-	if err != nil || c.Strings == 0 {
-		return w, false
-	}
-	f := s.Finished(c.Scale, b.practice.Allowances)
-	computed := float64(c.Strings) * (f.Core + f.Wraps)
-	if math.Abs(computed-c.Computed) > same*computed {
-		return w, false
-	}
-	return c.finished().Weighing(s, f), true
 }
 
 // calibrated puts a recipe as computed and as calibrated side by side.
@@ -394,14 +371,19 @@ func (b weighBench) calibrated(r Reader, code catalog.RecipeCode, scale measure.
 	if err != nil {
 		return out, err
 	}
-	out.Gauge = float64(s.Gauge) * 1e9
-	var list []winding.Measured
-	for _, c := range standing(out.Calibrations) {
-		if c.Gauges > 0 {
-			list = append(list, winding.Measured{Strings: c.Gauges, Mean: c.Gauge, SD: c.GaugeSD, Step: c.GaugeStep})
-		}
+	out.Gauge, out.MassPerM = float64(s.Gauge)*1e9, s.MassPerM
+	taught, err := teachingsOf(r, b)
+	if err != nil {
+		return out, err
 	}
-	out.Measured, out.Uncertainty, out.Gauges = winding.Gauge(list)
+	out.Measured, out.Uncertainty, out.Gauges = winding.Gauge(taught.measured[code])
+	gauges, of := b.gauges(taught)
+	if g, ok := gauges.Of(of[code]); ok {
+		out.CalibratedGauge = &g
+	}
+	if m, ok := b.masses(taught)[code]; ok {
+		out.CalibratedMass = &m
+	}
 	return out, nil
 }
 

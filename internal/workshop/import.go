@@ -33,7 +33,12 @@ func (s *Shop) Import(ctx context.Context, folder fs.FS, checkOnly bool) (Import
 		if len(problems) > 0 {
 			return intake.Facts{}, problems
 		}
-		report.Counts, report.Ignored = facts.Counts, files.Ignored
+		report.Counts, report.Ignored, report.Unsaid = facts.Counts, files.Ignored, nil
+		for _, a := range facts.Alloys {
+			if a.Nickel == material.Unsaid {
+				report.Unsaid = append(report.Unsaid, string(a.Code))
+			}
+		}
 		return facts, inOpenMonths(r, facts.Spools)
 	}
 	if checkOnly {
@@ -176,6 +181,7 @@ func (s *Shop) receive(tx Tx, p Person, spools []stock.Spool, source string) err
 type ImportReport struct {
 	Checked bool
 	Counts  []intake.Count // by file
+	Unsaid  []string       // alloys, new or changed, of which nobody says whether there is nickel at their surface
 	Ignored []string       // CSV files whose names are none of the import files
 }
 

@@ -166,8 +166,9 @@ func weighingsOf(r Reader, recipes []catalog.Recipe, wires []material.Wire) (map
 		}
 	}
 	for _, c := range standing(calibrations) {
-		if w, ok := b.weighing(c); ok {
-			of[c.Recipe] = append(of[c.Recipe], w)
+		f, ok := b.finished(c)
+		if s, err := b.String(c.Recipe); ok && err == nil {
+			of[c.Recipe] = append(of[c.Recipe], f.Weighing(s, f.Each))
 		}
 	}
 	return of, nil

@@ -78,5 +78,23 @@ func roomOf(r Reader) (*setwork.Room, error) {
 	for code, l := range learned {
 		f.Factors[code] = l.Factor.Value
 	}
+	if err := teach(r, &f); err != nil {
+		return nil, err
+	}
 	return setwork.NewRoom(f)
+}
+
+// teach adds what calibrations say of gauges and masses per length.
+func teach(r Reader, f *setwork.Facts) error {
+	b, err := computedBench(r)
+	if err != nil {
+		return err
+	}
+	taught, err := teachingsOf(r, b)
+	if err != nil {
+		return err
+	}
+	f.Gauges, _ = b.gauges(taught)
+	f.Measured, f.Masses = taught.measured, b.masses(taught)
+	return nil
 }

@@ -84,6 +84,7 @@ type desk struct {
 	spools   map[stock.SpoolCode]stock.Balance
 	before   map[drawKey]measure.Mass // net on the spool when the draw begins
 	orders   map[order.Code]order.Order
+	own      map[catalog.RecipeCode]batch.OwnGauge
 }
 
 type drawKey struct {
@@ -119,6 +120,9 @@ func newDesk(r Reader, standing []batch.Batch) (*desk, error) {
 	}
 	for _, b := range spools {
 		d.spools[b.Code] = b
+	}
+	if d.own, err = ownGauges(r); err != nil {
+		return nil, err
 	}
 	d.weighAhead(slices.Clone(standing))
 	return d, d.fetchOrders(r, standing)
@@ -172,7 +176,7 @@ func (d *desk) sheet(b batch.Batch) (batch.Sheet, error) {
 	}
 	sheet := batch.Sheet{
 		Batch: b, Gauge: recipe.Gauge, Tolerance: gaugeTolerance(recipe), BallEnd: recipe.BallEnd,
-		CoreCut: d.practice.CoreCut(b.Scale, recipe.BallEnd),
+		CoreCut: d.practice.CoreCut(b.Scale, recipe.BallEnd), Own: d.own[recipe.Code],
 	}
 	if !recipe.Plain() {
 		sheet.WoundLength = d.practice.WoundLength(b.Scale)
@@ -212,7 +216,7 @@ func (d *desk) loads(sheet *batch.Sheet, recipe catalog.Recipe) error {
 func (d *desk) load(code material.WireCode) batch.Load {
 	w := d.wires[code]
 	alloy, _ := d.alloys.Find(w.Alloy)
-	return batch.Load{Wire: w.Code, AlloyName: alloy.Name, Form: w.Form}
+	return batch.Load{Wire: w.Code, AlloyName: alloy.Name, Nickel: alloy.Nickel == material.Yes, Unsaid: alloy.Nickel == material.Unsaid, Form: w.Form}
 }
 
 func (d *desk) draws(sheet *batch.Sheet) {
@@ -246,6 +250,10 @@ func (d *desk) cautions(sheet batch.Sheet, recipe catalog.Recipe) []batch.Cautio
 		case s.After < end:
 			cautions = append(cautions, batch.Caution{Before: fmt.Sprintf("Spool %s ends below its usable end of ", s.Spool), Mass: end, After: ": watch the last strings and keep the remnant apart."})
 		}
+	}
+	if off := sheet.Own.Gauge - sheet.Gauge; sheet.Own.Strings > 0 && max(off, -off) > sheet.Tolerance {
+		cautions = append(cautions, batch.Caution{Before: fmt.Sprintf("The shop's own strings of %s measure ", recipe.Code), Size: sheet.Own.Gauge,
+			After: ", beyond the tolerance of the gauge they go by: tell the lead."})
 	}
 	for _, w := range recipe.Wraps {
 		if w.Lay > 0 {

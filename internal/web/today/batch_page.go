@@ -111,7 +111,19 @@ func wantedOf(u units.Units, s batch.Sheet) string {
 }
 
 func gaugeOf(u units.Units, s batch.Sheet) string {
-	return fmt.Sprintf("%s, %s to %s", u.Size(s.Gauge), u.Size(s.Gauge-s.Tolerance).Number, u.Size(s.Gauge+s.Tolerance))
+	text := fmt.Sprintf("%s, %s to %s", u.Size(s.Check()), u.Size(s.Check()-s.Tolerance).Number, u.Size(s.Check()+s.Tolerance))
+	if own := ownGauge(u, s); own != "" {
+		text += "; " + own
+	}
+	return text
+}
+
+// ownGauge says that the gauge to check is the shop's own, beside the computed one; empty where it is the recipe's.
+func ownGauge(u units.Units, s batch.Sheet) string {
+	if s.Own.Strings == 0 {
+		return ""
+	}
+	return fmt.Sprintf("the shop's own, from %d measured strings; computed %s", s.Own.Strings, u.Size(s.Own.Computed))
 }
 
 func reasonsOf(list []batch.ScrapReason) string {

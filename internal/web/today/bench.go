@@ -33,6 +33,7 @@ type benchPage struct {
 	Least    string // of the gauge
 	Most     string
 	Spread   string // how far the gauge may be off
+	OwnGauge string // that it is the shop's own
 	Loads    []loadView
 	Cautions []string
 	Standing []string // cautions of every winding room
@@ -121,8 +122,10 @@ func newBench(r *page.Request, b workshop.Bench, f *page.Form) benchPage {
 	if s.BallEnd {
 		v.Cut.Term = "Cut the core, ball end"
 	}
-	v.Gauge = page.Fact{Term: "Gauge", Text: u.Size(s.Gauge).String()}
-	v.Least, v.Most, v.Spread = u.Size(s.Gauge-s.Tolerance).Number, u.Size(s.Gauge+s.Tolerance).Number, u.Size(s.Tolerance).String()
+	check := s.Check()
+	v.Gauge = page.Fact{Term: "Gauge", Text: u.Size(check).String()}
+	v.OwnGauge = ownGauge(u, s)
+	v.Least, v.Most, v.Spread = u.Size(check-s.Tolerance).Number, u.Size(check+s.Tolerance).Number, u.Size(s.Tolerance).String()
 	v.Loads, v.Cautions = onMachine(u, b.Loaded), inUnits(u, s.Cautions)
 	v.Tally = newTally(v, s.Batch, b, f)
 	v.Spool = f.Field("spool", "Another spool").Required().Hinted("Scan its label before you wind from it.")
