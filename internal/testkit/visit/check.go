@@ -70,23 +70,6 @@ func (b *Browser) accessible(name string) {
 	}
 }
 
-// keyboard says whether the tab key reaches what can be used, in the order of the page: nothing takes itself out of that order, and
-// the link past the bar is the first.
-func (b *Browser) keyboard(name string) {
-	b.t.Helper()
-	if odd := Ask[string](b, `[...document.querySelectorAll("[tabindex]")].filter(e => e.tabIndex > 0 || e.tabIndex < 0 && e.matches("a, button, input, select, textarea")).map(e => e.outerHTML.slice(0, 120)).join("; ")`); odd != "" {
-		b.t.Errorf("%s: out of the keyboard's order: %s", name, odd)
-	}
-	if skip := Ask[string](b, `(document.querySelector("a, button, input, select, textarea, summary, [tabindex]") || {className: "nothing"}).className`); skip != "skip" {
-		b.t.Errorf("%s: the keyboard reaches %q first, want the link past the bar", name, skip)
-	}
-	if unseen := Ask[string](b, `(() => { const all = [...document.querySelectorAll("main a[href], main button, main input:not([type=hidden]), main select, main textarea, main summary")].filter(e => e.checkVisibility());
-		const bad = []; for (const e of all.slice(0, 60)) { e.focus({focusVisible: true, preventScroll: true}); if (document.activeElement !== e) bad.push(e.outerHTML.slice(0, 120)); else { const s = getComputedStyle(e); if (s.outlineStyle === "none" || parseFloat(s.outlineWidth) < 2) bad.push("no outline: " + e.outerHTML.slice(0, 120)); } }
-		document.activeElement.blur(); return bad.slice(0, 3).join("; "); })()`); unseen != "" {
-		b.t.Errorf("%s: focus does not show: %s", name, unseen)
-	}
-}
-
 // Media shows the page as on a screen or on paper, light or dark.
 func (b *Browser) Media(medium, scheme string) {
 	b.t.Helper()

@@ -166,7 +166,7 @@ func newTally(v benchPage, b batch.Batch, now workshop.Bench, f *page.Form) tall
 
 func newQueued(u units.Units, b workshop.Bench, q workshop.Queued) queueView {
 	v := queueView{Text: fmt.Sprintf("%d × %s", q.ToWind, q.Recipe), Note: u.Scale(q.Scale).String(), Href: benchPath(b.Machine) + "?batch=" + string(q.Code), Here: b.Sheet != nil && b.Sheet.Code == q.Code}
-	if strings, _ := q.Progress.Wound(); q.Progress.Running() || strings > 0 {
+	if strings, _ := q.Progress.Wound(); !v.Here && (q.Progress.Running() || strings > 0) { // of this one the count says it
 		v.Tag = &page.Tag{Text: fmt.Sprintf("%d of %d", strings, q.ToWind), Tone: page.Good}
 	}
 	return v
