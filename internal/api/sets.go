@@ -24,6 +24,7 @@ func (s *server) sets(api huma.API) {
 	add := write("/recipes", "add-recipe", "Add a recipe; what is left out is filled in from the recipe nearest to it. The same one again changes nothing")
 	add.DefaultStatus = http.StatusCreated
 	huma.Register(api, add, s.addRecipe)
+	s.standingSets(api)
 }
 
 // rawInput takes the body as it came, so that the API and the command line refuse the same mistakes with the same words.

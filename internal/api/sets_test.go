@@ -44,3 +44,32 @@ func TestSets(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) { d.expect(t, tt.request, tt.status, tt.has...) })
 	}
 }
+
+// TestStandingSets keeps, changes and retires one; the rows run in their order.
+func TestStandingSets(t *testing.T) {
+	d := newDesk(t, testkit.ScenarioShop(t))
+	const duo = `{"set": "duo", "strings": [{"recipe": "P-10.5", "scale_in": 25.5, "pitch": "E4"}, {"recipe": "NPS-38", "scale_in": 25.5, "pitch": "A2"}]}`
+	const longer = `{"strings": [{"recipe": "P-10.5", "scale_in": 27, "pitch": "E4"}]}`
+	tests := []struct {
+		name    string
+		request request
+		status  int
+		has     []string
+	}{
+		{"list", request{workshop.Winder, "GET", "/sets", "", nil}, 200, []string{`{"set":"harbour-6","strings":[{"position":1,"recipe":"P-10.5","scale_in":25.5,"pitch":"E4"}`}},
+		{"keep as winder", request{workshop.Winder, "POST", "/sets", duo, nil}, 403, nil},
+		{"keep", request{workshop.Lead, "POST", "/sets", duo, nil}, 201, []string{`{"set":"duo","strings":[{"position":1,`, `"recipe":"NPS-38"`}},
+		{"keep again", request{workshop.Lead, "POST", "/sets", duo, nil}, 201, []string{`"set":"duo"`}},
+		{"code taken", request{workshop.Lead, "POST", "/sets", strings.Replace(duo, "25.5", "26", 1), nil}, 409, []string{"already-there"}},
+		{"no such recipe", request{workshop.Lead, "POST", "/sets", strings.Replace(duo, "NPS-38", "MW-R-10.5", 1), nil}, 422, []string{`"location":"strings[1].recipe"`}},
+		{"no such pitch", request{workshop.Lead, "PUT", "/sets/duo", strings.Replace(duo, "A2", "H2", 1), nil}, 422, []string{`"location":"strings[1].pitch"`}},
+		{"change", request{workshop.Lead, "PUT", "/sets/DUO", longer, nil}, 200, []string{`{"set":"duo","strings":[{"position":1,"recipe":"P-10.5","scale_in":27,"pitch":"E4"}]}`}},
+		{"change what is not there", request{workshop.Lead, "PUT", "/sets/nothing", longer, nil}, 404, nil},
+		{"retire as bookkeeper", request{workshop.Bookkeeper, "POST", "/sets/duo/retire", "", nil}, 403, nil},
+		{"retire", request{workshop.Owner, "POST", "/sets/duo/retire", "", nil}, 200, []string{`"set":"duo"`}},
+		{"retire again", request{workshop.Owner, "POST", "/sets/duo/retire", "", nil}, 404, nil},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) { d.expect(t, tt.request, tt.status, tt.has...) })
+	}
+}

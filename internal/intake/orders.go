@@ -121,6 +121,10 @@ func (b *orderBuild) take(r *resolution, row orderRow) bool {
 		return false
 	}
 	if row.set != "" {
+		if b.has(row) {
+			l.set = item[catalog.Set]{code: row.set}
+			return true
+		}
 		var sound bool
 		l.set, sound = refer(r, &r.sets, ordersFile, row.line, "set", row.set)
 		return sound
@@ -131,6 +135,11 @@ func (b *orderBuild) take(r *resolution, row orderRow) bool {
 		return false
 	}
 	return l.positions.add(r, ordersFile, row.line, row.position) && sound
+}
+
+// has says whether the shop's order has the row's set on this line already: then it may have been retired since.
+func (b *orderBuild) has(row orderRow) bool {
+	return slices.ContainsFunc(b.it.value.Lines, func(l order.Line) bool { return l.Number == row.number && key(string(l.Set)) == key(row.set) })
 }
 
 // agree tells where a further row of a line does not fit its first one.

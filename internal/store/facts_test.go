@@ -106,6 +106,24 @@ func TestCodesAreMatchedWithoutCase(t *testing.T) {
 	})
 }
 
+// TestARetiredSetStaysForItsOrders and stands again when it is saved again.
+func TestARetiredSetStaysForItsOrders(t *testing.T) {
+	onBoth(t, func(t *testing.T, db *store.DB) {
+		fill(t, db)
+		write(t, db, func(tx workshop.Tx) error { return tx.RetireSet(sets[0].Code) })
+		read(t, db, func(r workshop.Reader) error {
+			same(t, "standing sets", []catalog.Set{})(r.Sets())
+			same(t, "order", orders[0])(r.Order("O-1"))
+			return nil
+		})
+		write(t, db, func(tx workshop.Tx) error { return tx.SaveSets(sets) })
+		read(t, db, func(r workshop.Reader) error {
+			same(t, "sets", sets)(r.Sets())
+			return nil
+		})
+	})
+}
+
 func TestUsageAnswersAndTokens(t *testing.T) {
 	usage := []stock.Usage{{On: monday, Wire: "W-R-12", Mass: 5, Order: "O-9", Nth: 1}, {On: monday, Wire: "W-R-12", Mass: 5, Order: "O-9", Nth: 2},
 		{On: monday - 1, Wire: "W-R-12", Mass: 5, Nth: 1}}

@@ -2,7 +2,10 @@ package store
 
 import "windingroom/internal/catalog"
 
-type setRow struct{ Code catalog.SetCode }
+type setRow struct {
+	Code    catalog.SetCode
+	Retired bool
+}
 
 func (setRow) TableName() string { return "sets" }
 
@@ -11,13 +14,13 @@ type positionRow struct {
 	catalog.Position `gorm:"embedded"`
 }
 
-// Sets gives the standing sets with their positions.
+// Sets gives the standing sets with their positions; retired ones stay for the orders that have them.
 func (r *reader) Sets() ([]catalog.Set, error) {
-	rows, err := list[setRow](r, "SELECT * FROM sets ORDER BY code")
+	rows, err := list[setRow](r, "SELECT * FROM sets WHERE NOT retired ORDER BY code")
 	if err != nil {
 		return nil, err
 	}
-	positions, err := list[positionRow](r, "SELECT * FROM set_positions ORDER BY set_code, number")
+	positions, err := list[positionRow](r, "SELECT p.* FROM set_positions p JOIN sets s ON s.code = p.set_code WHERE NOT s.retired ORDER BY p.set_code, p.number")
 	if err != nil {
 		return nil, err
 	}
@@ -36,9 +39,9 @@ func (r *reader) Sets() ([]catalog.Set, error) {
 func (t *tx) SaveSets(sets []catalog.Set) error {
 	rows := make([]setRow, len(sets))
 	for i, s := range sets {
-		rows[i] = setRow{s.Code}
+		rows[i] = setRow{Code: s.Code}
 	}
-	if err := upsert(t, rows); err != nil {
+	if err := upsert(t, rows, "retired"); err != nil {
 		return err
 	}
 	as, err := kept(t, "sets", sets, func(s catalog.Set) catalog.SetCode { return s.Code })
@@ -58,4 +61,10 @@ func (t *tx) SaveSets(sets []catalog.Set) error {
 	return insert(t, "set_positions", "set_code, number, recipe, scale, pitch", positions, func(p positionRow) []any {
 		return []any{p.SetCode, p.Number, p.Recipe, p.Scale, p.Pitch}
 	})
+}
+
+// RetireSet keeps the row, to which order lines refer, and lists it no longer.
+func (t *tx) RetireSet(code catalog.SetCode) error {
+	_, err := t.exec("UPDATE sets SET retired = ? WHERE code = ?", true, code)
+	return err
 }

@@ -19,7 +19,7 @@ func (s *Shop) WouldTake(ctx context.Context, form intake.OrderForm) (story Orde
 		return story, nil, err
 	}
 	err = s.Store.Read(ctx, func(r Reader) error {
-		known, err := knownToOrders(r)
+		known, err := knownToOrders(r, order.Code(form.Order))
 		if err != nil {
 			return err
 		}

@@ -17,42 +17,62 @@ import (
 // empty: the gauge is then the computed one to the half thousandth, and yield and minutes are those of the recipe nearest to it.
 // The same recipe again changes nothing; ErrExists when another one has the code. The error is intake.Problems or
 // fields.Invalid where fields are wrong. Only a lead or an owner may.
-func (s *Shop) MakeRecipe(ctx context.Context, form intake.RecipeForm) (made catalog.Recipe, err error) {
+func (s *Shop) MakeRecipe(ctx context.Context, form intake.RecipeForm) (catalog.Recipe, error) {
+	made, err := s.MakeRecipes(ctx, []intake.RecipeForm{form})
+	if err != nil {
+		return catalog.Recipe{}, err
+	}
+	return made[0], nil
+}
+
+// MakeRecipes adds several recipes as MakeRecipe adds one, all of them or none.
+func (s *Shop) MakeRecipes(ctx context.Context, forms []intake.RecipeForm) (made []catalog.Recipe, err error) {
 	p, err := allow(ctx, "adding a recipe", Lead)
+	if err != nil {
+		return nil, err
+	}
+	err = s.Store.InTx(ctx, func(tx Tx) error {
+		made = nil
+		for _, form := range forms {
+			one, err := s.makeRecipe(tx, p, form)
+			if err != nil {
+				return err
+			}
+			made = append(made, one)
+		}
+		return nil
+	})
+	return made, err
+}
+
+func (s *Shop) makeRecipe(tx Tx, p Person, form intake.RecipeForm) (made catalog.Recipe, err error) {
+	known, err := knownToRecipes(tx)
 	if err != nil {
 		return made, err
 	}
-	err = s.Store.InTx(ctx, func(tx Tx) error {
-		known, err := knownToRecipes(tx)
-		if err != nil {
-			return err
+	if form.GaugeThou == "" || form.Yield == "" || form.MinutesEach == "" {
+		if form, err = proposed(tx, form); err != nil {
+			return made, err
 		}
-		if form.GaugeThou == "" || form.Yield == "" || form.MinutesEach == "" {
-			if form, err = proposed(tx, form); err != nil {
-				return err
+	}
+	form.BallEnd = cmp.Or(form.BallEnd, "yes")
+	made, problems := intake.ReadRecipe(form, known)
+	if len(problems) > 0 {
+		return made, problems
+	}
+	for _, old := range known.Recipes {
+		if strings.EqualFold(string(old.Code), string(made.Code)) {
+			made.Code = old.Code
+			if fmt.Sprint(old) == fmt.Sprint(made) {
+				return made, nil
 			}
+			return made, fmt.Errorf("recipe %s: %w", old.Code, ErrExists)
 		}
-		form.BallEnd = cmp.Or(form.BallEnd, "yes")
-		read, problems := intake.ReadRecipe(form, known)
-		if len(problems) > 0 {
-			return problems
-		}
-		made = read
-		for _, old := range known.Recipes {
-			if strings.EqualFold(string(old.Code), string(made.Code)) {
-				made.Code = old.Code
-				if fmt.Sprint(old) == fmt.Sprint(made) {
-					return nil
-				}
-				return fmt.Errorf("recipe %s: %w", old.Code, ErrExists)
-			}
-		}
-		if err := tx.SaveRecipes([]catalog.Recipe{made}); err != nil {
-			return err
-		}
-		return tx.Record(s.audit(p, "add recipe", string(made.Code), fmt.Sprintf("%s thou on %s", made.Gauge.ThouText(), made.Core)))
-	})
-	return made, err
+	}
+	if err := tx.SaveRecipes([]catalog.Recipe{made}); err != nil {
+		return made, err
+	}
+	return made, tx.Record(s.audit(p, "add recipe", string(made.Code), fmt.Sprintf("%s thou on %s", made.Gauge.ThouText(), made.Core)))
 }
 
 func knownToRecipes(r Reader) (known intake.Known, err error) {

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"windingroom/internal/catalog"
 	"windingroom/internal/intake"
 	"windingroom/internal/order"
 )
@@ -259,7 +260,7 @@ func (s *Shop) told(ctx context.Context, code order.Code) (story OrderStory, err
 
 // readOrder reads an order with what the shop has.
 func readOrder(r Reader, form intake.OrderForm) (order.Order, error) {
-	known, err := knownToOrders(r)
+	known, err := knownToOrders(r, order.Code(form.Order))
 	if err != nil {
 		return order.Order{}, err
 	}
@@ -267,13 +268,40 @@ func readOrder(r Reader, form intake.OrderForm) (order.Order, error) {
 	return o, problems.Err()
 }
 
-// knownToOrders gives what an order may name.
-func knownToOrders(r Reader) (known intake.Known, err error) {
+// knownToOrders gives what an order may name: recipes and standing sets, and where the shop has the order already its sets as it has them,
+// whatever became of them since.
+func knownToOrders(r Reader, of order.Code) (known intake.Known, err error) {
 	if known.Recipes, err = r.Recipes(); err != nil {
 		return known, err
 	}
-	known.Sets, err = r.Sets()
+	if known.Sets, err = r.Sets(); err != nil || of == "" {
+		return known, err
+	}
+	here, err := r.Order(of)
+	if errors.Is(err, ErrNotFound) {
+		return known, nil
+	}
+	known.Sets = asOrdered(known.Sets, here)
 	return known, err
+}
+
+// asOrdered gives sets with those of an order's lines as the order has them.
+func asOrdered(sets []catalog.Set, o order.Order) []catalog.Set {
+	for _, l := range o.Lines {
+		if l.Set == "" {
+			continue
+		}
+		set := catalog.Set{Code: l.Set}
+		for _, s := range l.Strings {
+			set.Positions = append(set.Positions, catalog.Position{Number: s.Position, Recipe: s.Recipe, Scale: s.Scale, Pitch: s.Pitch})
+		}
+		if i := slices.IndexFunc(sets, func(s catalog.Set) bool { return s.Code == l.Set }); i >= 0 {
+			sets[i] = set
+		} else {
+			sets = append(sets, set)
+		}
+	}
+	return sets
 }
 
 // sameOrder compares what two orders ask for. A standing set may have changed since it was ordered, and the order keeps what was

@@ -103,7 +103,7 @@ func (s *Shop) OrderChoices(ctx context.Context) (c OrderChoices, err error) {
 		return c, err
 	}
 	err = s.Store.Read(ctx, func(r Reader) error {
-		known, err := knownToOrders(r)
+		known, err := knownToOrders(r, "")
 		if err != nil {
 			return err
 		}

@@ -41,7 +41,7 @@ type Reader interface {
 	Wires() ([]material.Wire, error)
 	Suppliers() ([]catalog.Supplier, error)
 	Recipes() ([]catalog.Recipe, error)
-	Sets() ([]catalog.Set, error)
+	Sets() ([]catalog.Set, error) // the standing ones, not those that were retired
 	Machines() ([]catalog.Machine, error)
 
 	Order(code order.Code) (order.Order, error)
@@ -91,7 +91,8 @@ type Tx interface {
 	SaveWires([]material.Wire) error
 	SaveSuppliers([]catalog.Supplier) error
 	SaveRecipes([]catalog.Recipe) error
-	SaveSets([]catalog.Set) error
+	SaveSets([]catalog.Set) error    // one that was retired stands again
+	RetireSet(catalog.SetCode) error // Sets no longer lists it; orders keep their strings and its code
 	SaveMachines([]catalog.Machine) error
 
 	AddOrders([]order.Order) error                               // ErrExists when a code is taken

@@ -217,7 +217,7 @@ func (p place) showEntry(r *page.Request, e entry, as func(*template.Template, a
 	}
 	v.Fields = append(v.Fields, f.Field("due_on", "Due on").Required().Date())
 	all := slices.Clone(v.Fields)
-	sets := setOptions(e.choices)
+	sets := setOptions(e)
 	for i, l := range e.written.lines {
 		line := entryLine{Index: i, Title: fmt.Sprintf("Line %s", l.number), First: len(e.written.lines) == 1, Line: hidden(f, lineField(i, "line")),
 			Set: f.Field(lineField(i, "set"), "Set").Choice(sets...).Required(), Quantity: f.Field(lineField(i, "quantity"), "How many sets").Whole("").Required()}
@@ -258,10 +258,16 @@ func newEntryRow(f *page.Form, i, j int) entryRow {
 	return entryRow{j, at("position", "String"), at("recipe", "Recipe"), at("scale", "Scale"), at("pitch", "Pitch")}
 }
 
-func setOptions(c workshop.OrderChoices) []page.Option {
+// setOptions are the standing sets, and those of an order that is changed which no longer stand.
+func setOptions(e entry) []page.Option {
 	all := []page.Option{{Value: "", Text: "A custom set, string by string"}}
-	for _, s := range c.Sets {
+	for _, s := range e.choices.Sets {
 		all = append(all, page.Option{Value: string(s.Code), Text: fmt.Sprintf("%s, %s", s.Code, page.Plural(len(s.Positions), "string", "strings"))})
+	}
+	for _, l := range e.written.lines {
+		if e.of != "" && !slices.ContainsFunc(all, func(o page.Option) bool { return strings.EqualFold(o.Value, l.set) }) {
+			all = append(all, page.Option{Value: l.set, Text: l.set + ", as it was ordered"})
+		}
 	}
 	return all
 }
