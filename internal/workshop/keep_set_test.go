@@ -53,8 +53,8 @@ func TestKeepSet(t *testing.T) {
 		"code":    {duo("a b", "25.5"), "set"},
 		"no code": {duo("", "25.5"), "set"},
 		"scale":   {duo("Trio", "long"), "strings[0].scale_in"},
-		"recipe":  {intake.SetForm{Set: "Trio", Strings: []intake.SetFormString{{"MW-H-17.3C", "25.5", "E4"}}}, "strings[0].recipe"},
-		"pitch":   {intake.SetForm{Set: "Trio", Strings: []intake.SetFormString{{"P-10.5", "25.5", "H9"}}}, "strings[0].pitch"},
+		"recipe":  {intake.SetForm{Set: "Trio", Strings: []intake.SetFormString{{Recipe: "MW-H-17.3C", Scale: "25.5", Pitch: "E4"}}}, "strings[0].recipe"},
+		"pitch":   {intake.SetForm{Set: "Trio", Strings: []intake.SetFormString{{Recipe: "P-10.5", Scale: "25.5", Pitch: "H9"}}}, "strings[0].pitch"},
 		"empty":   {intake.SetForm{Set: "Trio"}, "strings"},
 	} {
 		problems := intake.Problems{}
