@@ -41,7 +41,7 @@ func (a *app) calibrate() *cobra.Command {
 					out, err = shop.TakeBackCalibration(ctx, catalog.RecipeCode(args[0]), takeBack, reason)
 				case in.Strings == 0 && in.Mass == 0 && len(in.Gauges) == 0:
 					if in.Scale == 0 {
-						in.Scale = 51 * measure.Inch / 2
+						in.Scale = workshop.ShownScale
 					}
 					out, err = shop.Calibrated(ctx, in.Recipe, in.Scale)
 				default:
@@ -77,7 +77,14 @@ func (a *app) calibrate() *cobra.Command {
 
 // printCalibrated prints a recipe as computed and as calibrated.
 func (a *app) printCalibrated(c workshop.Calibrated) {
-	a.say("%s  wire factor %.4f ± %.4f from %s", c.Recipe, c.Factor.Value, c.Factor.StdError, counted(c.Factor.Weighings, "weighing", "weighings"))
+	switch n := c.Factor.Weighings; {
+	case n == 0 && c.Factor.Value == 1:
+		a.say("%s  nothing was weighed of it or its family: wire counts as computed", c.Recipe)
+	case n == 0:
+		a.say("%s  wire factor %.4f ± %.4f, its family's: nothing was weighed of it", c.Recipe, c.Factor.Value, c.Factor.StdError)
+	default:
+		a.say("%s  wire factor %.4f ± %.4f from %s", c.Recipe, c.Factor.Value, c.Factor.StdError, counted(n, "weighing", "weighings"))
+	}
 	if c.Questioned != "" {
 		a.say("  questioned: %s", c.Questioned)
 	}
@@ -90,21 +97,28 @@ func (a *app) printCalibrated(c workshop.Calibrated) {
 	}
 	a.say("  gauge %.3f thou computed, %s", c.Gauge/float64(measure.Thou), measured)
 	if g := c.CalibratedGauge; g != nil {
-		from := "the strings measured, drawn towards the computed by how sure each is"
+		from := "the strings measured and what was expected of them, each by how sure it is"
 		if g.Strings == 0 {
 			from = fmt.Sprintf("%d measured recipes of its kind", g.Recipes)
 		}
 		a.say("  calibrated gauge %.3f ± %.3f thou, from %s", g.Gauge/float64(measure.Thou), g.Uncertainty/float64(measure.Thou), from)
 	}
 	if m := c.CalibratedMass; m != nil {
-		a.say("  %.4f g/m computed, %.4f ± %.4f g/m calibrated on %d finished strings: the tension goes with it",
-			c.MassPerM.GramsPerMetre(), m.PerM.GramsPerMetre(), m.Uncertainty.GramsPerMetre(), m.Strings)
+		a.say("  %.4f g/m computed, %.4f ± %.4f g/m calibrated on %s: the tension goes with it",
+			c.MassPerM.GramsPerMetre(), m.PerM.GramsPerMetre(), m.Uncertainty.GramsPerMetre(), counted(m.Strings, "finished string", "finished strings"))
 	}
 	for _, one := range c.Calibrations {
 		if one.Reverses != 0 {
 			a.say("  %d takes back %d: %s", one.Number, one.Reverses, one.Note)
 			continue
 		}
-		a.say("  %d  %s  %s %s, %s  %s", one.Number, one.At.Format("2006-01-02"), counted(one.Strings, "string", "strings"), one.Mass, counted(one.Gauges, "gauge", "gauges"), one.Note)
+		var what []string
+		if one.Strings > 0 {
+			what = append(what, fmt.Sprintf("%s weighed, %s", counted(one.Strings, "string", "strings"), one.Mass))
+		}
+		if one.Gauges > 0 {
+			what = append(what, fmt.Sprintf("%s measured, mean %.3f thou", counted(one.Gauges, "string", "strings"), one.Gauge/float64(measure.Thou)))
+		}
+		a.say("  %d  %s  %s  %s", one.Number, one.At.Format("2006-01-02"), strings.Join(what, "; "), one.Note)
 	}
 }

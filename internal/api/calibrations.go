@@ -85,7 +85,7 @@ func (s *server) calibrated(ctx context.Context, in *struct {
 	Recipe  string `path:"recipe"`
 	ScaleIn string `query:"scale_in" doc:"Of the masses; 25.5 without it."`
 }) (*answer[Calibrated], error) {
-	scale := 51 * measure.Inch / 2
+	scale := workshop.ShownScale
 	if in.ScaleIn != "" {
 		var err error
 		if scale, err = measure.ParseInches(in.ScaleIn); err != nil {

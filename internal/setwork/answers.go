@@ -58,8 +58,8 @@ type SetAnswer struct {
 	JumpsPercent      []float64 `json:"jumps_percent" doc:"From each string to the next."`
 	Held              bool      `json:"held" doc:"The shelf holds the wire of one whole set, its strings cut side by side."`
 	OffPercent        float64   `json:"off_percent" doc:"Root mean square difference from the wanted tensions."`
-	Exact             bool      `json:"exact" doc:"No other choice within the tolerance is better."`
-	OffAtLeastPercent float64   `json:"off_at_least_percent" doc:"Where it is not exact: no choice can be nearer than this."`
+	Exact             bool      `json:"exact" doc:"Proven: no other choice within the tolerance is better. False where there were too many to try."`
+	OffAtLeastPercent float64   `json:"off_at_least_percent" doc:"Where it is not exact: whatever is better than this set differs by at least so much. Where it is, off_percent."`
 	Cautions          []string  `json:"cautions"`
 	PriceAnswer
 }
@@ -114,10 +114,11 @@ func (r *Room) alternativeAnswer(a, present *Alternative, pickup bool) Alternati
 func (r *Room) setAnswer(positions []position, c choice, present []*Alternative, pickup bool) SetAnswer {
 	s := SetAnswer{Strings: []SetStringAnswer{}, Exact: c.exact, Held: true}
 	var picks, were []*Alternative
-	var squares float64
+	var sum float64
+	squares := make([]float64, len(c.picks))
 	for i, a := range c.picks {
 		if a == nil {
-			s.Held = false
+			s.Held, squares[i] = false, -1
 			continue
 		}
 		var was *Alternative
@@ -130,16 +131,17 @@ func (r *Room) setAnswer(positions []position, c choice, present []*Alternative,
 		s.Held = s.Held && c.served[i]
 		picks = append(picks, a)
 		off := float64(a.Tension/positions[i].wanted) - 1
-		squares += off * off
+		squares[i] = off * off
+		sum += squares[i]
 	}
 	balance := stringdesign.BalanceOf(tensions(picks))
 	s.TotalN, s.SpreadPercent, s.JumpsPercent = float64(balance.Total), 100*balance.Spread, percents(balance.Jumps)
 	if n := float64(len(picks)); n > 0 {
-		s.OffPercent = 100 * math.Sqrt(squares/n)
+		s.OffPercent = 100 * math.Sqrt(sum/n)
 	}
 	s.CalibratedTotal = calibratedTotal(picks)
 	if s.OffAtLeastPercent = s.OffPercent; !c.exact {
-		s.OffAtLeastPercent = min(s.OffPercent, 100*math.Sqrt(c.bound[len(c.bound)-1]/float64(len(c.picks))))
+		s.OffAtLeastPercent = min(s.OffPercent, 100*c.offAtLeast(squares))
 	}
 	if present != nil {
 		total := float64(stringdesign.BalanceOf(tensions(present)).Total)
@@ -147,6 +149,9 @@ func (r *Room) setAnswer(positions []position, c choice, present []*Alternative,
 		s.PresentTotalN, s.DifferencePercent = &total, &difference
 	}
 	s.Cautions = r.setCautions(positions, c, were, pickup)
+	if !c.exact {
+		s.Cautions = append(s.Cautions, notProven(s))
+	}
 	s.PriceAnswer = r.price(picks)
 	return s
 }

@@ -72,10 +72,13 @@ func (r *Room) setCautions(positions []position, c choice, were []*Alternative, 
 	}
 	all = append(all, r.heavier(picks, were)...)
 	all = append(all, alloyCautions(picks)...)
-	if !c.exact {
-		all = append(all, "There are too many ways to cut this set from the shelf to try them all: a nearer one may exist.")
-	}
 	return all
+}
+
+// notProven says what is known of a set that a search found which had to stop.
+func notProven(s SetAnswer) string {
+	return fmt.Sprintf("This set is not proven the best: there are too many ways to cut one from the shelf to try them all. It differs from the wanted tensions by %.2f %% (root mean square), and a better one by %.2f %% at least.",
+		s.OffPercent, s.OffAtLeastPercent)
 }
 
 // saying gathers the strings of which the same is said.

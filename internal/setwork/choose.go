@@ -27,8 +27,12 @@ type choice struct {
 	picks  []*Alternative // nil where there is none
 	served []bool
 	grade  grade
-	bound  grade // no choice has a better grade
-	exact  bool  // this one is the best
+	exact  bool // this one is the best
+
+	// Where it is not exact: by position the least squared difference of any string that may be chosen, below zero where there is none;
+	// and whether a better choice may fill more positions than this one.
+	least []float64
+	short bool
 }
 
 // mostNodes bounds a search. A shelf that serves the nearest strings, as it nearly always does, takes one node a string.
@@ -62,11 +66,44 @@ func (r *Room) choose(options [][]*Alternative, heldOnly bool, j judge) choice {
 	slices.Reverse(s.options)
 	s.best.grade[0] = math.Inf(1)
 	s.from(0, grade{})
-	s.best.bound, s.best.exact = s.floor[0], s.nodes < r.nodes
-	if s.best.exact {
-		s.best.bound = s.best.grade
+	if s.best.exact = s.nodes < r.nodes; !s.best.exact {
+		s.best.limit(options)
 	}
 	return s.best
+}
+
+// limit notes what no other choice can better.
+func (c *choice) limit(options [][]*Alternative) {
+	c.least = make([]float64, len(options))
+	for i, list := range options {
+		c.least[i] = -1
+		for j, a := range list {
+			if off := square(a); j == 0 || off < c.least[i] {
+				c.least[i] = off
+			}
+		}
+		c.short = c.short || len(list) > 0 && c.picks[i] == nil
+	}
+}
+
+// offAtLeast gives the root mean square difference that every choice has which is better than this one, or equally good: the nearest
+// string at each position, whatever else speaks against it and whether or not the shelf serves it beside the others. squares are
+// the squared differences of the strings of this choice, kept ones included, in the order of the positions; below zero where there is no string.
+func (c choice) offAtLeast(squares []float64) float64 {
+	if c.short { // a position that has strings was left without one, and which of them another choice fills is not known
+		return 0
+	}
+	var sum, n float64
+	for i, own := range squares {
+		switch {
+		case own < 0:
+			continue
+		case c.least[i] >= 0:
+			own = c.least[i]
+		}
+		sum, n = sum+own, n+1
+	}
+	return math.Sqrt(sum / max(n, 1))
 }
 
 // hope grades an alternative as if it were alone.

@@ -1,6 +1,8 @@
 package setwork
 
 import (
+	"math"
+
 	"windingroom/internal/fields"
 	"windingroom/internal/stringdesign"
 )
@@ -59,7 +61,7 @@ type AgainstAnswer struct {
 	TotalDifferenceN  float64             `json:"total_difference_n"`
 	DifferencePercent float64             `json:"difference_percent"`
 	Strings           []AgainstDifference `json:"strings" doc:"The positions that both sets have."`
-	Most              int                 `json:"most" doc:"The position that differs most."`
+	Most              int                 `json:"most" doc:"The position that differs most; 0 where none does."`
 }
 
 // AgainstDifference is one string beside that of the reference.
@@ -145,14 +147,20 @@ func (r *Room) tensionString(p position, a *Alternative) TensionString {
 	return out
 }
 
+// noDifference is a share of a tension that no hand feels and no printed percent shows.
+const noDifference = 0.0005
+
 func against(set, were []*Alternative) *AgainstAnswer {
 	c := stringdesign.Compare(tensions(set), tensions(were))
 	out := &AgainstAnswer{Word: "the same", TotalDifferenceN: float64(c.Total), DifferencePercent: 100 * c.Share, Most: c.Most + 1}
 	switch {
-	case c.Share > 0.0005: // less is nothing that a hand feels or a printed percent shows
+	case c.Share > noDifference:
 		out.Word = "heavier"
-	case c.Share < -0.0005:
+	case c.Share < -noDifference:
 		out.Word = "lighter"
+	}
+	if n := c.Most; n < 0 || math.Abs(float64(c.Strings[n]/were[n].Tension)) <= noDifference {
+		out.Most = 0
 	}
 	for i, d := range c.Strings {
 		out.Strings = append(out.Strings, AgainstDifference{i + 1, float64(d), 100 * float64(d/were[i].Tension)})

@@ -31,10 +31,12 @@ func (f Factor) Shrink(family Family) Factor {
 // FamilyOf estimates a family from its recipes' own factors: their mean weighed by precision, and the spread between them
 // beyond what their errors explain (DerSimonian and Laird, Controlled Clinical Trials 7, 1986, from memory), but at least
 // a tenth of the unknown family's. Fewer than two weighed recipes say nothing of a family.
-func FamilyOf(factors []Factor) Family { return UnknownFamily().learn(factors) }
+func FamilyOf(factors []Factor) Family {
+	return UnknownFamily().learn(factors, UnknownFamily().Spread/10)
+}
 
-// learn estimates a family of which unknown was believed before.
-func (unknown Family) learn(factors []Factor) Family {
+// learn estimates a family of which unknown was believed before; its spread is taken for no less than least.
+func (unknown Family) learn(factors []Factor, least float64) Family {
 	var n, sumW, sumW2, sumWV float64
 	for _, f := range factors {
 		if f.Weighings == 0 || f.StdError <= 0 {
@@ -55,6 +57,5 @@ func (unknown Family) learn(factors []Factor) Family {
 		}
 	}
 	between := (q - (n - 1)) / (sumW - sumW2/sumW)
-	least := unknown.Spread / 10
 	return Family{Mean: mean, Spread: math.Max(least, math.Sqrt(math.Max(0, between)))}
 }

@@ -51,12 +51,13 @@ func pooled(list []Measured) (mean, squares, step float64, strings int) {
 
 // What is believed of gauges before enough was measured. Judgements, no source: strings of one recipe differ by a fifth of a thousandth
 // among themselves (standard deviation), which counts as much as four strings' own spread; the computed gauge is right to 1 %, from
-// the ±.0003 in that ASTM A228 leaves wire of usual sizes, which core and wrap put on a string of .030 in.
+// the ±.0003 in that ASTM A228 leaves wire of usual sizes, which core and wrap put on a string of .030 in; recipes of a kind differ by a third of that at least.
 const (
 	usualScatter  = float64(measure.Thou) / 5
 	scatterCounts = 4
 	unknownGauge  = 0.01
-	enoughRecipes = 3 // measured ones of a kind, before a string that was never measured is told by them
+	leastGauge    = unknownGauge / 3 // that recipes of a kind differ among themselves, however well a few of them agree
+	enoughRecipes = 3                // measured ones of a kind, before a string that was never measured is told by them
 )
 
 // GaugeFactor gives the measured ÷ computed gauge of a recipe with its standard error; Weighings counts strings. Unlike Gauge's
@@ -114,7 +115,7 @@ func LearnGauges(all []Gauged) Gauges {
 	}
 	out := Gauges{map[Kind]Family{}, map[Kind]int{}}
 	for kind, list := range factors {
-		out.families[kind], out.recipes[kind] = Family{Mean: 1, Spread: unknownGauge}.learn(list), len(list)
+		out.families[kind], out.recipes[kind] = Family{Mean: 1, Spread: unknownGauge}.learn(list, leastGauge), len(list)
 	}
 	return out
 }

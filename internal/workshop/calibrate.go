@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -82,6 +83,9 @@ const (
 	mostCalibrated             = 100_000 // strings
 )
 
+// ShownScale is the scale length for which a calibration shows what a string takes, where none was named.
+const ShownScale = 51 * measure.Inch / 2
+
 // defaultStep is the step of a micrometer that nobody names.
 const defaultStep = measure.Thou / 20
 
@@ -123,7 +127,7 @@ func (s *Shop) Calibrate(ctx context.Context, form CalibrationForm) (Calibrated,
 				return err
 			}
 		}
-		out, err = b.calibrated(tx, c.Recipe, c.Scale)
+		out, err = b.calibrated(tx, c.Recipe, cmp.Or(c.Scale, ShownScale))
 		return err
 	})
 	return out, err
@@ -174,7 +178,7 @@ func (s *Shop) TakeBackCalibration(ctx context.Context, recipe catalog.RecipeCod
 				return err
 			}
 		}
-		out, err = b.calibrated(tx, c.Code, scale)
+		out, err = b.calibrated(tx, c.Code, cmp.Or(scale, ShownScale))
 		return err
 	})
 	return out, err
