@@ -24,9 +24,10 @@ type answerView struct {
 	Cautions   []string
 	Price      []page.Fact
 	PriceNotes []string
-	Keep       string // address with this set kept beside itself
-	Order      string // address of the order's entry; empty while a string has no recipe
-	Unordered  string // why it cannot be ordered yet
+	Keep       string    // address with this set kept beside itself
+	Order      string    // address of the order's entry; empty while a string has no recipe
+	Unordered  string    // why it cannot be ordered yet
+	Standing   *keepView // nil for who may not
 
 	wrong wrongs
 }
@@ -88,7 +89,7 @@ func besideName(b bench) string {
 
 func stats(f figures, t setwork.TensionAnswer) []page.Stat {
 	total := f.Tension(measure.Force(t.TotalN))
-	all := []page.Stat{{Label: "Total", Number: total.Number, Unit: total.Unit, Note: f.pull(t.MeanN) + " on the mean string"},
+	all := []page.Stat{{Label: "Total", Number: total.Number, Unit: total.Unit, Note: joined(f.pull(t.MeanN)+" on the mean string", f.ownTotal(t.CalibratedTotal))},
 		{Label: "Spread", Number: f.percent(t.SpreadPercent), Note: "strongest less weakest, of the mean"}}
 	at, most := 0, 0.0
 	for i, j := range t.JumpsPercent {
@@ -144,12 +145,15 @@ func stringColumns(r *page.Request, b bench, parts workshop.SetParts, t setwork.
 			}
 			return c
 		}},
-		{Head: "Gauge, alloy", Cell: func(l line) page.Cell { return page.Cell{Text: f.gauge(l.GaugeThou), Note: l.Alloy} }},
+		{Head: "Gauge, alloy", Cell: func(l line) page.Cell {
+			return page.Cell{Text: f.gauge(l.GaugeThou), Note: l.Alloy + f.ownGauge(l.CalibratedGauge)}
+		}},
 		{Head: "Tension", Number: true, Cell: func(l line) page.Cell {
 			c := page.Cell{Text: f.pull(l.TensionN), Fill: f.bar(l.TensionN, top, loads[l.Load])}
 			if l.jump != nil {
 				c.Note = f.more(*l.jump) + fmt.Sprintf(" from %d", l.Position-1)
 			}
+			c.Note = joined(c.Note, f.ownPull(l.CalibratedTension))
 			return c
 		}},
 		{Head: "Breaking share", Number: true, Cell: func(l line) page.Cell { return page.Cell{Text: f.share(l.BreakingShare), Tone: loads[l.Load]} }},

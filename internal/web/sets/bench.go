@@ -3,13 +3,10 @@ package sets
 import (
 	"fmt"
 	"net/http"
-	"slices"
 	"strings"
 
-	"windingroom/internal/catalog"
 	"windingroom/internal/problem"
 	"windingroom/internal/setwork"
-	"windingroom/internal/stringdesign"
 	"windingroom/internal/web/page"
 	"windingroom/internal/workshop"
 )
@@ -23,6 +20,7 @@ type benchPage struct {
 	Rows    []rowView
 	Suggest []string
 	Length  page.Field
+	Tune    tuneView
 	With    page.Field
 	Pickup  page.Field
 	Beside  string // ids of what a computing renews beside the answer
@@ -46,25 +44,35 @@ func (p place) bench(r *page.Request) (page.Reply, error) {
 	q, u := r.Request.URL.Query(), r.Units()
 	b := readBench(q)
 	if code := q.Get("set"); code != "" {
-		i := slices.IndexFunc(parts.Sets, func(s catalog.Set) bool { return strings.EqualFold(string(s.Code), code) })
-		if i < 0 {
+		set := standingOf(parts, code)
+		if set == nil {
 			return page.Reply{}, fmt.Errorf("set %s: %w", code, workshop.ErrNotFound)
 		}
-		b = standing(parts.Sets[i], u)
+		b = standing(*set, u)
 	}
+	form := asked(q)
 	if do := q.Get("do"); do != "" {
-		return page.Redirect(b.step(do).path(benchPath)), nil
+		if b = b.do(do, form, u); form.OK() {
+			return page.Redirect(b.path(benchPath)), nil
+		}
 	}
-	v := benchPage{Frame: r.Frame("Bench"), Tabs: tabs(benchPath, b), Head: page.Head{Place: "Sets"}, Suggest: suggestions(parts)}
-	v.Answer, err = p.answer(r, b, parts)
-	if err != nil {
-		return page.Reply{}, err
+	v, err := p.onBench(r, b, parts, form, page.NewForm(nil))
+	return page.Show(benchTemplate, v), err
+}
+
+// onBench shows what lies on the bench: tune is what was asked of all strings at once, keep how it was to be kept.
+func (p place) onBench(r *page.Request, b bench, parts workshop.SetParts, tune, keep *page.Form) (v benchPage, err error) {
+	u := r.Units()
+	v = benchPage{Frame: r.Frame("Bench"), Tabs: tabs(benchPath, b), Head: page.Head{Place: "Sets"}, Suggest: suggestions(parts)}
+	if v.Answer, err = p.answer(r, b, parts, keep); err != nil {
+		return v, err
 	}
 	v.Head.Answer, v.Head.Note = v.Answer.Says, v.Answer.Note
 	form := page.NewForm(b.values())
 	form.Wrong = v.Answer.wrong
 	v.Load = page.NewForm(nil).Field("set", "Standing set").Choice(setOptions(parts, "Choose")...).Required()
 	v.Length = form.Field("length", "Scale of all strings").Number(u.LengthUnit()).Hinted("But for those that name their own.")
+	v.Tune = newTune(tune, u)
 	v.With = form.Field("with", "Beside it").Choice(besideOptions(parts, b)...)
 	v.Pickup = form.Field("pickup", "Magnetic pickup").Check()
 	for len(b.rows) < fewest {
@@ -82,12 +90,11 @@ func (p place) bench(r *page.Request) (page.Reply, error) {
 		ids = append(ids, fmt.Sprintf("#why-%d", i+1))
 	}
 	v.Beside, v.More = strings.Join(ids, ","), len(b.rows) < most
-	return page.Show(benchTemplate, v), nil
+	return v, nil
 }
 
 // step changes the bench: one row more or less, every pitch a semitone up or down. A pitch that cannot be read stays.
 func (b bench) step(do string) bench {
-	semitones := map[string]int{"up": 1, "down": -1}[do]
 	for len(b.rows) < fewest && do == "more" {
 		b.rows = append(b.rows, row{})
 	}
@@ -98,11 +105,10 @@ func (b bench) step(do string) bench {
 		}
 	case "less":
 		b.rows = b.rows[:max(1, len(b.rows)-1)]
-	}
-	for i := range b.rows {
-		if moved, err := stringdesign.Transposed(b.rows[i].pitch, semitones); semitones != 0 && err == nil {
-			b.rows[i].pitch = moved
-		}
+	case "up":
+		return b.moved(1)
+	case "down":
+		return b.moved(-1)
 	}
 	return b
 }
@@ -135,7 +141,7 @@ func besideOptions(parts workshop.SetParts, b bench) []page.Option {
 }
 
 // answer asks the engine about what is on the bench.
-func (p place) answer(r *page.Request, b bench, parts workshop.SetParts) (v answerView, err error) {
+func (p place) answer(r *page.Request, b bench, parts workshop.SetParts, keep *page.Form) (v answerView, err error) {
 	if b.used() == 0 {
 		return answerView{Says: "What set is it to be?", Note: "Lay a standing set on the bench, or type its strings: a recipe or core + wraps, with pitch and scale.",
 			wrong: wrongs{}}, nil
@@ -164,7 +170,10 @@ func (p place) answer(r *page.Request, b bench, parts workshop.SetParts) (v answ
 		}
 		other = &o
 	}
-	return newAnswer(r, b, parts, t, other)
+	if v, err = newAnswer(r, b, parts, t, other); r.May(workshop.Lead) {
+		v.Standing = newKeep(b, parts, t, keep)
+	}
+	return v, err
 }
 
 // refused shows what the engine refused; what is no refusal comes back.

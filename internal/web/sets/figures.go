@@ -109,3 +109,35 @@ func freshName(core string, wraps []string, gaugeThou float64, parts workshop.Se
 	}
 	return name
 }
+
+// ownGauge says what the shop's own measurements give beside the computed gauge; empty where they say nothing.
+func (f figures) ownGauge(c setwork.CalibratedGauge) string {
+	if c.CalibratedGaugeThou == nil {
+		return ""
+	}
+	from := page.Plural(c.CalibratedGaugeStrings, "string", "strings") + " measured"
+	if c.CalibratedGaugeStrings == 0 {
+		from = page.Plural(c.CalibratedGaugeRecipes, "recipe of its kind", "recipes of its kind") + " measured"
+	}
+	return fmt.Sprintf("; %s ± %s by %s", f.gauge(*c.CalibratedGaugeThou), f.gauge(*c.CalibratedGaugeUncertainty), from)
+}
+
+// ownPull says how a string pulls by finished ones that the shop weighed.
+func (f figures) ownPull(c setwork.CalibratedTension) string {
+	if c.CalibratedTensionN == nil {
+		return ""
+	}
+	return fmt.Sprintf("%s ± %s by %s weighed", f.pull(*c.CalibratedTensionN), f.pull(*c.CalibratedUncertaintyN), page.Plural(c.WeighedStrings, "string", "strings"))
+}
+
+func (f figures) ownTotal(c setwork.CalibratedTotal) string {
+	if c.CalibratedTotalN == nil {
+		return ""
+	}
+	return fmt.Sprintf("%s where %s weighed", f.pull(*c.CalibratedTotalN), page.Plural(c.CalibratedStrings, "string is", "strings are"))
+}
+
+// joined puts notes together that are not empty.
+func joined(notes ...string) string {
+	return strings.Join(slices.DeleteFunc(notes, func(n string) bool { return n == "" }), "; ")
+}

@@ -76,7 +76,7 @@ func whole(f figures, b bench, id, title string, s setwork.SetAnswer, now []befo
 			return c
 		}},
 		{Head: "Tension", Number: true, Cell: func(s setwork.SetStringAnswer) page.Cell {
-			return page.Cell{Text: f.pull(s.TensionN), Note: f.more(s.DifferencePercent)}
+			return page.Cell{Text: f.pull(s.TensionN), Note: joined(f.more(s.DifferencePercent), f.ownPull(s.CalibratedTension))}
 		}},
 		{Head: "Breaking share", Number: true, Cell: func(s setwork.SetStringAnswer) page.Cell { return page.Text(f.share(s.BreakingShare)) }},
 		{Head: "Wire", Cell: func(s setwork.SetStringAnswer) page.Cell { return page.Cell{Tags: []page.Tag{wireTag(s.Held)}} }},
@@ -93,7 +93,7 @@ func (n before) head() string {
 
 // madeCell names a string, with its gauge and, where a recipe names it, its wires.
 func madeCell(f figures, a setwork.AlternativeAnswer) page.Cell {
-	c := page.Cell{Text: nameOf(a.Recipe, a.Core, a.Wraps), Code: true, Note: f.gauge(a.GaugeThou)}
+	c := page.Cell{Text: nameOf(a.Recipe, a.Core, a.Wraps), Code: true, Note: f.gauge(a.GaugeThou) + f.ownGauge(a.CalibratedGauge)}
 	if a.Recipe != "" {
 		c.Note += ", " + wiresText(a.Core, a.Wraps)
 	}
@@ -111,7 +111,7 @@ func options(f figures, b bench, number int, wanted float64, list []setwork.Alte
 	columns := []page.Column[setwork.AlternativeAnswer]{
 		{Head: "Made by", Cell: func(a setwork.AlternativeAnswer) page.Cell { return madeCell(f, a) }},
 		{Head: "Tension", Number: true, Cell: func(a setwork.AlternativeAnswer) page.Cell {
-			return page.Cell{Text: f.pull(a.TensionN), Note: f.more(a.DifferencePercent)}
+			return page.Cell{Text: f.pull(a.TensionN), Note: joined(f.more(a.DifferencePercent), f.ownPull(a.CalibratedTension))}
 		}},
 		{Head: "Breaking share", Number: true, Cell: func(a setwork.AlternativeAnswer) page.Cell { return page.Text(f.share(a.BreakingShare)) }},
 		{Head: "Wire", Cell: func(a setwork.AlternativeAnswer) page.Cell {

@@ -24,6 +24,10 @@ type Shop interface {
 	BalanceSet(context.Context, setwork.BalanceRequest) (setwork.BalanceAnswer, error)
 	FindWires(context.Context, setwork.FindRequest) (setwork.FindAnswer, error)
 	MakeRecipe(context.Context, intake.RecipeForm) (catalog.Recipe, error)
+	MakeRecipes(context.Context, []intake.RecipeForm) ([]catalog.Recipe, error)
+	KeepSet(context.Context, intake.SetForm) (catalog.Set, error)
+	ChangeSet(context.Context, intake.SetForm) (catalog.Set, error)
+	RetireSet(context.Context, catalog.SetCode) (catalog.Set, error)
 }
 
 type place struct{ shop Shop }
@@ -36,6 +40,10 @@ const (
 	balancePath  = "/sets/balance"
 	findPath     = "/sets/find"
 	recipesPath  = "/sets/recipes"
+	newPath      = "/sets/recipes/new"
+	keepPath     = "/sets/keep"
+	changePath   = "/sets/change"
+	retirePath   = "/sets/retire"
 )
 
 // Register puts the pages on the engine.
@@ -47,6 +55,10 @@ func Register(site *page.Site, g gin.IRouter, shop Shop) {
 	r.Get(balancePath, p.balance)
 	r.Get(findPath, p.find)
 	r.Post(recipesPath, p.makeRecipe)
+	r.Post(newPath, p.makeNew)
+	r.Post(keepPath, p.keep)
+	r.Post(changePath, p.change)
+	r.Post(retirePath, p.retire)
 }
 
 //go:embed templates/*.html

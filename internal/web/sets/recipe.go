@@ -16,18 +16,23 @@ func (p place) makeRecipe(r *page.Request) (page.Reply, error) {
 	if err != nil {
 		return page.Reply{}, err
 	}
-	form := intake.RecipeForm{Recipe: f.Get("recipe"), Core: f.Get("core")}
-	for _, w := range strings.Split(f.Get("wraps"), "+") {
-		if w = strings.TrimSpace(w); w != "" {
-			form.Wraps = append(form.Wraps, intake.WrapForm{Wire: w})
-		}
-	}
-	made, err := p.shop.MakeRecipe(r.Ctx(), form)
+	made, err := p.shop.MakeRecipe(r.Ctx(), recipeForm(f.Get("recipe"), f.Get("core"), strings.Split(f.Get("wraps"), "+")))
 	if !r.May(workshop.Lead) && problem.From(err).Status == 403 {
 		return page.Reply{}, err
 	}
 	u := figures{r.Units()}
 	return r.Back(within(f.Get("back")), page.Done(string(made.Code)+" is a recipe of the shop now: "+u.Size(made.Gauge).String()+". Its yield and minutes are those of the recipe nearest to it, until it has results."), err)
+}
+
+// recipeForm is a recipe of wires, its gauge, yield and minutes left to be filled in.
+func recipeForm(code, core string, wraps []string) intake.RecipeForm {
+	form := intake.RecipeForm{Recipe: code, Core: core}
+	for _, w := range wraps {
+		if w = strings.TrimSpace(w); w != "" {
+			form.Wraps = append(form.Wraps, intake.WrapForm{Wire: w})
+		}
+	}
+	return form
 }
 
 // within keeps an address inside the place: anything else is its first page.

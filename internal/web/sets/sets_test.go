@@ -166,3 +166,68 @@ func TestFindAndMakeARecipe(t *testing.T) {
 	lead.Post("/sets/recipes", form)
 	lead.Get("/sets").Wants(t, 200, []string{"notice wrong"}, nil)
 }
+
+// TestKeepAStandingSet goes from bare wires to recipes, to a standing set, to a changed and a retired one, and back.
+func TestKeepAStandingSet(t *testing.T) {
+	site := visit.Open(t, testkit.ScenarioShop(t))
+	lead, winder := site.As(t, workshop.Lead), site.As(t, workshop.Winder)
+	bench := url.Values{"string": {"P-10.5", "MW-H-17.3C + PB8-R-12.0", "MW-H-17.3C + PB8-R-12.0"}, "pitch": {"E4", "A2", "G2"}, "scale": {"", "", "26"}, "length": {"25.5"}}
+	lead.Get("/sets/bench?"+bench.Encode()).Wants(t, 200, []string{"Make recipes of what is new here", `name="recipe-2"`}, []string{`name="recipe-3"`, `name="code"`})
+	winder.Get("/sets/bench?"+bench.Encode()).Wants(t, 200, []string{`id="strings"`}, []string{"standing set</h2>", "Make recipes"})
+
+	bench["recipe-2"] = []string{"NPS-46"}
+	lead.Post("/sets/recipes/new", bench).Wants(t, 422, []string{"Recipe NPS-46", "already there", `value="NPS-46"`}, nil)
+	bench["recipe-2"] = []string{"PB8-41X"}
+	winder.Post("/sets/recipes/new", bench).Wants(t, 403, []string{"needs the role lead or owner"}, nil)
+	p := lead.Post("/sets/recipes/new", bench)
+	if p.Status != 303 || strings.Count(p.To(), "string=PB8-41X") != 2 {
+		t.Fatalf("made: %d to %s", p.Status, p.To())
+	}
+	lead.Get(p.To()).Wants(t, 200, []string{"1 recipe is made", `name="code"`}, []string{"Make recipes of what is new here"})
+
+	bench["string"] = []string{"P-10.5", "PB8-41X", "PB8-41X"}
+	bench["code"] = []string{"harbour-6"}
+	lead.Post("/sets/keep", bench).Wants(t, 422, []string{"is another set&#39;s already", `value="harbour-6"`, `id="f-code-wrong"`}, nil)
+	bench["code"] = []string{"a b"}
+	lead.Post("/sets/keep", bench).Wants(t, 422, []string{`id="f-code-wrong"`, `value="a b"`}, nil)
+	bench["code"] = []string{"drone-3"}
+	winder.Post("/sets/keep", bench).Wants(t, 403, nil, nil)
+	p = lead.Post("/sets/keep", bench)
+	lead.Get(p.To()).Wants(t, 200, []string{"drone-3 is a standing set now", "drone-3 is a standing set</h2>", "Retire drone-3", "as much as drone-3"}, []string{`name="code"`})
+
+	bench["string"][0] = "P-11.5"
+	delete(bench, "code")
+	bench["with"] = []string{"drone-3"}
+	lead.Get("/sets/bench?"+bench.Encode()).Wants(t, 200, []string{"Change drone-3 to this", `name="code"`}, []string{"Retire drone-3"})
+	bench["code"] = []string{"drone-3"}
+	winder.Post("/sets/change", bench).Wants(t, 403, nil, nil)
+	p = lead.Post("/sets/change", bench)
+	lead.Get(p.To()).Wants(t, 200, []string{"drone-3 is changed", `value="P-10.5"`, "Undo"}, nil) // the old strings stand in what undoes it
+	winder.Post("/sets/retire", url.Values{"set": {"drone-3"}}).Wants(t, 403, nil, nil)
+	lead.Post("/sets/retire", url.Values{"set": {"drone-3"}})
+	lead.Get("/sets").Wants(t, 200, []string{"drone-3 is retired", `action="/sets/keep"`}, []string{">drone-3</a>"})
+	lead.Post("/sets/keep", bench)
+	lead.Get("/sets").Wants(t, 200, []string{"drone-3"}, nil)
+	lead.Post("/sets/change", url.Values{"code": {"nothing"}, "string": {"P-10.5"}, "pitch": {"E4"}, "length": {"25.5"}}).Wants(t, 422, []string{"nothing: not found"}, nil)
+}
+
+func TestTuningAndFannedFrets(t *testing.T) {
+	v := visit.Open(t, testkit.ScenarioShop(t)).As(t, workshop.Lead)
+	for name, tt := range map[string]struct {
+		more url.Values
+		want string
+	}{
+		"drop":     {url.Values{"do": {"tune"}, "tuning": {"bass-drop"}}, "pitch=G2&pitch=D2&pitch=A1&pitch=D1"},
+		"a tone":   {url.Values{"do": {"move"}, "semitones": {"-2"}}, "pitch=D4&pitch=A3"},
+		"minus":    {url.Values{"do": {"move"}, "semitones": {"−12"}}, "pitch=E3&pitch=B2"},
+		"fanned":   {url.Values{"do": {"fan"}, "treble": {"25.5"}, "bass": {"27"}}, "scale=25.5&scale=27"},
+		"of metal": {url.Values{"do": {"fan"}, "treble": {"648 mm"}, "bass": {"686mm"}}, "scale=25.512&scale=27.008"},
+	} {
+		if p := v.Get(laid("/sets/bench", tt.more, "P-10.5", "E4", "P-13.5", "B3")); p.Status != 303 || !strings.Contains(p.To(), tt.want) {
+			t.Errorf("%s: %d to %s", name, p.Status, p.To())
+		}
+	}
+	v.Get("/sets/bench?do=fan&treble=25.5&bass=27").Wants(t, 303, nil, nil)
+	v.Get(laid("/sets/bench", url.Values{"do": {"fan"}, "treble": {"short"}, "bass": {"27"}}, "P-10.5", "E4")).Wants(t, 200, []string{`id="f-treble-wrong"`, `value="short"`, `value="27"`, `class="tune" open`}, nil)
+	v.Get(laid("/sets/bench", url.Values{"do": {"move"}, "semitones": {"many"}}, "P-10.5", "E4")).Wants(t, 200, []string{`id="f-semitones-wrong"`, `value="many"`}, nil)
+}
