@@ -154,6 +154,7 @@ func (a *app) purchaseAdd() *cobra.Command {
 		return p, a.remark(ctx, s, p, f.form.Lines)
 	})
 	c.Flags().StringVar(&f.form.Supplier, "supplier", "", "from whom")
+	c.Flags().StringVar(&f.form.Key, "key", "", "the same key makes one purchase")
 	f.flags(c)
 	a.jsonFlag(c)
 	return c
@@ -192,14 +193,15 @@ func (a *app) purchaseChange() *cobra.Command {
 }
 
 func (a *app) purchaseSend() *cobra.Command {
-	var ordered, promised, out string
+	var ordered, promised, reason, out string
+	var confirmed bool
 	c := &cobra.Command{
 		Use:   "send PURCHASE",
 		Short: "Note that a purchase has gone to its supplier: its wire is on order; --out writes the spreadsheet to send",
 		Args:  takes(1, 1, "one purchase"),
 	}
 	c.RunE = a.onPurchase(&out, func(ctx context.Context, s *workshop.Shop, code purchase.Code) (workshop.PurchaseStory, error) {
-		var how workshop.Sending
+		how := workshop.Sending{Confirmed: confirmed, Reason: reason}
 		var err error
 		if how.OrderedOn, err = optionalDay("on", ordered); err != nil {
 			return workshop.PurchaseStory{}, err
@@ -211,6 +213,8 @@ func (a *app) purchaseSend() *cobra.Command {
 	})
 	c.Flags().StringVar(&ordered, "on", "", "the day it was ordered, YYYY-MM-DD (default today)")
 	c.Flags().StringVar(&promised, "promised", "", "the supplier's day, YYYY-MM-DD")
+	c.Flags().BoolVar(&confirmed, "confirm", false, "send it although its lines stay below the supplier's minimum; --reason says why")
+	c.Flags().StringVar(&reason, "reason", "", "why it is sent below the minimum")
 	c.Flags().StringVar(&out, "out", "", "write the supplier's spreadsheet")
 	a.jsonFlag(c)
 	return c

@@ -16,19 +16,30 @@ import (
 
 // purchaseForm reads the flags that a new purchase and a change share.
 type purchaseForm struct {
-	lines []string
-	form  workshop.PurchaseForm
+	lines                   []string
+	promised, freight, note string
+	form                    workshop.PurchaseForm
+	set                     func(flag string) bool // says whether a flag was given, if only to empty what stands
 }
 
 func (f *purchaseForm) flags(c *cobra.Command) {
 	c.Flags().StringArrayVar(&f.lines, "line", nil, "WIRE=PACKS, or WIRE=2.5kg; repeat it for each wire")
-	c.Flags().StringVar(&f.form.PromisedOn, "promised", "", "the supplier's day, YYYY-MM-DD")
-	c.Flags().StringVar(&f.form.Freight, "freight", "", "the carriage that is expected")
-	c.Flags().StringVar(&f.form.Note, "note", "", "a note for the supplier")
+	c.Flags().StringVar(&f.promised, "promised", "", "the supplier's day, YYYY-MM-DD; empty for none")
+	c.Flags().StringVar(&f.freight, "freight", "", "the carriage that is expected")
+	c.Flags().StringVar(&f.note, "note", "", "a note for the supplier")
+	f.set = func(flag string) bool { return c.Flags().Changed(flag) }
 }
 
 func (f *purchaseForm) read() error {
 	f.form.Lines = nil
+	for flag, to := range map[string]struct {
+		text string
+		kept **string
+	}{"promised": {f.promised, &f.form.PromisedOn}, "freight": {f.freight, &f.form.Freight}, "note": {f.note, &f.form.Note}} {
+		if f.set(flag) {
+			*to.kept = &to.text
+		}
+	}
 	for _, text := range f.lines {
 		wire, amount, ok := strings.Cut(text, "=")
 		line := workshop.PurchaseFormLine{Wire: wire}

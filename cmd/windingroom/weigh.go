@@ -2,9 +2,12 @@ package main
 
 import (
 	"context"
+	"errors"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"windingroom/internal/api"
 	"windingroom/internal/measure"
@@ -57,6 +60,7 @@ func (a *app) weighing(use, short string, do func(*workshop.Shop, context.Contex
 			})
 		},
 	}
+	c.SetFlagErrorFunc(negativeGross)
 	c.Flags().StringVar(&at, "at", "", "when it was weighed, RFC 3339 (default now)")
 	c.Flags().StringVar(&second, "second", "", "a second reading in grams, after the spool was taken off")
 	c.Flags().StringVar(&in.Note, "note", "", "a note for the books")
@@ -64,6 +68,16 @@ func (a *app) weighing(use, short string, do func(*workshop.Shop, context.Contex
 	c.Flags().BoolVar(&in.Confirmed, "confirm", false, "the owner's word that a surprising weighing is right")
 	a.jsonFlag(c)
 	return c
+}
+
+// negativeGross words a flag that is none: a weight below zero looks like one.
+func negativeGross(_ *cobra.Command, err error) error {
+	if none := new(pflag.NotExistError); errors.As(err, &none) {
+		if text := none.GetSpecifiedShortnames(); strings.Trim(text, "0123456789.") == "" && text != "" {
+			return usagef("gross: -%s must not be negative, in grams: the spool weighs what the scale shows with wire and spool", text)
+		}
+	}
+	return usage(err)
 }
 
 // gramsOf reads a mass of the command line.

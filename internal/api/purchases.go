@@ -2,6 +2,7 @@ package api
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"net/http"
 
@@ -144,9 +145,9 @@ func (s *server) purchase(ctx context.Context, in *purchaseInput) (*answer[Purch
 type PurchaseForm struct {
 	Supplier   string             `json:"supplier,omitempty"`
 	Lines      []PurchaseFormLine `json:"lines,omitempty" doc:"Without any, what the last nightly check asks for, or, in a change, those that stand."`
-	PromisedOn string             `json:"promised_on,omitempty" doc:"YYYY-MM-DD"`
-	Freight    Decimal            `json:"freight,omitempty" doc:"Expected."`
-	Note       string             `json:"note,omitempty"`
+	PromisedOn TextOrNull         `json:"promised_on,omitempty" doc:"YYYY-MM-DD. In a change: null for none, left out as it stands."`
+	Freight    DecimalOrNull      `json:"freight,omitempty" doc:"Expected. Null: what the supplier usually asks; in a change left out: as it stands."`
+	Note       TextOrNull         `json:"note,omitempty" doc:"In a change: null for none, left out as it stands."`
 }
 
 // PurchaseFormLine is one wire of it: packs, or kilograms of which whole packs are made.
@@ -158,7 +159,7 @@ type PurchaseFormLine struct {
 }
 
 func (f PurchaseForm) form() workshop.PurchaseForm {
-	form := workshop.PurchaseForm{Supplier: f.Supplier, PromisedOn: f.PromisedOn, Freight: string(f.Freight), Note: f.Note}
+	form := workshop.PurchaseForm{Supplier: f.Supplier, PromisedOn: f.PromisedOn.text, Freight: f.Freight.text, Note: f.Note.text}
 	for _, l := range f.Lines {
 		form.Lines = append(form.Lines, workshop.PurchaseFormLine{Wire: l.Wire, Packs: l.Packs, Kg: string(l.Kg), PricePerKg: string(l.PricePerKg)})
 	}
@@ -169,7 +170,9 @@ func (s *server) addPurchase(ctx context.Context, in *struct {
 	Key  string `header:"Idempotency-Key" doc:"The same key posts once."`
 	Body PurchaseForm
 }) (*answer[Purchase], error) {
-	p, err := s.shop.AddPurchase(ctx, in.Body.form())
+	form := in.Body.form()
+	form.Key = in.Key
+	p, err := s.shop.AddPurchase(ctx, form)
 	return answered(p, err, PurchaseBody)
 }
 
@@ -201,12 +204,14 @@ func (s *server) sendPurchase(ctx context.Context, in *struct {
 		Version    int    `json:"version,omitempty" doc:"That was seen; without it the one that stands."`
 		OrderedOn  string `json:"ordered_on,omitempty" doc:"YYYY-MM-DD; without it today."`
 		PromisedOn string `json:"promised_on,omitempty" doc:"By the supplier, YYYY-MM-DD."`
+		Reason     string `json:"reason,omitempty" maxLength:"1000" doc:"Why it goes although its lines cost less than the supplier takes orders for (below_minimum), where they do."`
 	}
 }) (*answer[Purchase], error) {
-	var how workshop.Sending
+	// A program is not asked as a person is: the purchase it sends has told it below_minimum, and it was never asked before.
+	how := workshop.Sending{Confirmed: true, Reason: "sent by a program, unasked"}
 	if b := in.Body; b != nil {
 		var err error
-		how.Version = b.Version
+		how.Version, how.Reason = b.Version, cmp.Or(b.Reason, how.Reason)
 		if how.OrderedOn, err = optionalDay("ordered_on", b.OrderedOn); err != nil {
 			return nil, err
 		}

@@ -56,6 +56,8 @@ var kinds = []kind{
 		"Weigh the spool again and send both readings, or have a lead or the owner confirm it.", []error{stock.ErrUnconfirmed}, false},
 	{"impossible-weighing", http.StatusConflict, "A weighing that cannot be right",
 		"Look whether it is the right spool, and at its receipt and tare.", []error{stock.ErrImpossible}, false},
+	{"below-minimum", http.StatusConflict, "Below the supplier's minimum",
+		"Add to the purchase, or send it with confirm and a reason.", []error{workshop.ErrBelowMinimum}, false},
 	{"doubtful-tare", http.StatusConflict, "Hardly a tare of this type",
 		"Look whether wire is left on it, or give the type another name.", []error{stock.ErrTare}, false},
 	{"quarantined", http.StatusConflict, "The spool is quarantined",

@@ -40,6 +40,7 @@ type Purchase struct {
 	MadeAt     time.Time
 	MadeBy     string
 	Version    int       // counts its changes
+	Key        string    // idempotency key it was made under, or empty
 	Lines      []Line    `gorm:"-"` // by wire
 	Receipts   []Receipt `gorm:"-"` // by day and spool
 }
@@ -77,6 +78,14 @@ func (p Purchase) Total() money.Minor {
 		total += l.Cost()
 	}
 	return total
+}
+
+// Mass gives what is ordered of all wires.
+func (p Purchase) Mass() (sum measure.Mass) {
+	for _, l := range p.Lines {
+		sum += l.Mass
+	}
+	return sum
 }
 
 // Difference sums the price differences of what came so far.

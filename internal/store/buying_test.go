@@ -3,6 +3,7 @@ package store_test
 import (
 	"errors"
 	"slices"
+	"sync"
 	"testing"
 	"time"
 
@@ -293,6 +294,45 @@ func TestVerifySeesWhatIsWrongWithPurchases(t *testing.T) {
 		want := []string{"a purchase that took wire in was sent", "what came for a purchase is what its spool weighed"}
 		if diff := cmp.Diff(want, slices.Sorted(slices.Values(invariants(t, db)))); diff != "" {
 			t.Error(diff)
+		}
+	})
+}
+
+// A button pressed twice makes one purchase, whichever press comes first; another person's key, and another key, make others.
+func TestPressedTwiceAtOnceMakesOnePurchase(t *testing.T) {
+	onBoth(t, func(t *testing.T, db *store.DB) {
+		fill(t, db)
+		shop := &workshop.Shop{Store: db, Now: func() time.Time { return noon }, Zone: time.UTC}
+		press := func(person, key string) (workshop.PurchaseStory, error) {
+			ctx := workshop.WithPerson(t.Context(), workshop.Person{Name: person, Role: workshop.Lead})
+			return shop.AddPurchase(ctx, workshop.PurchaseForm{Supplier: "hollin", Lines: []workshop.PurchaseFormLine{{Wire: "W-R-12", Packs: 1}}, Key: key})
+		}
+		var codes [2]purchase.Code
+		var both sync.WaitGroup
+		for i := range codes {
+			both.Go(func() {
+				p, err := press("ines", "k1")
+				if err != nil {
+					t.Error(err)
+				}
+				codes[i] = p.Code
+			})
+		}
+		both.Wait()
+		if codes[0] == "" || codes[0] != codes[1] {
+			t.Errorf("two presses made %v", codes)
+		}
+		for _, other := range [][2]string{{"ines", "k2"}, {"tove", "k1"}, {"ines", ""}, {"ines", ""}} {
+			if p, err := press(other[0], other[1]); err != nil || p.Code == codes[0] {
+				t.Errorf("%v: %s, %v", other, p.Code, err)
+			}
+		}
+		all := answered(t, db, func(r workshop.Reader) ([]purchase.Purchase, error) { return r.Purchases(workshop.PurchaseFilter{}) })
+		if len(all) != 5 {
+			t.Errorf("%d purchases stand, want 5", len(all))
+		}
+		if err := db.InTx(t.Context(), func(tx workshop.Tx) error { p := all[0]; p.Code, p.Key = "P-9", "ines k1"; return tx.AddPurchase(p) }); !errors.Is(err, workshop.ErrExists) {
+			t.Errorf("the same key past the use case: %v", err)
 		}
 	})
 }

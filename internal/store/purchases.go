@@ -39,6 +39,18 @@ func (r *reader) Purchase(code purchase.Code) (purchase.Purchase, error) {
 	return found[0], nil
 }
 
+// PurchaseByKey gives the purchase that was made under an idempotency key.
+func (r *reader) PurchaseByKey(key string) (purchase.Purchase, error) {
+	found, err := r.purchases("p.key = ?", key)
+	if err == nil && len(found) == 0 {
+		err = workshop.ErrNotFound
+	}
+	if err != nil {
+		return purchase.Purchase{}, named("purchase of key", key, err)
+	}
+	return found[0], nil
+}
+
 // Purchases gives the purchases of a filter.
 func (r *reader) Purchases(f workshop.PurchaseFilter) ([]purchase.Purchase, error) {
 	switch {
@@ -137,9 +149,9 @@ func (t *tx) AddPurchase(p purchase.Purchase) error {
 	if err := refuseTaken(t, "purchase", "purchases", []purchase.Code{p.Code}, func(c purchase.Code) purchase.Code { return c }); err != nil {
 		return err
 	}
-	_, err := t.exec(`INSERT INTO purchases (code, supplier, status, night, ordered_on, promised_on, freight, note, made_at, made_by, version)
-		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`, p.Code, p.Supplier, p.Status, day(p.Night), day(p.OrderedOn), day(p.PromisedOn), p.Freight, p.Note,
-		instant(p.MadeAt), p.MadeBy, p.Version)
+	_, err := t.exec(`INSERT INTO purchases (code, supplier, status, night, ordered_on, promised_on, freight, note, made_at, made_by, version, key)
+		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`, p.Code, p.Supplier, p.Status, day(p.Night), day(p.OrderedOn), day(p.PromisedOn), p.Freight, p.Note,
+		instant(p.MadeAt), p.MadeBy, p.Version, orNull(p.Key))
 	if err != nil {
 		return named("purchase", p.Code, err)
 	}

@@ -1,14 +1,13 @@
 package workshop
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"strings"
 
 	"windingroom/internal/calendar"
-	"windingroom/internal/measure"
-	"windingroom/internal/money"
 	"windingroom/internal/purchase"
 )
 
@@ -19,8 +18,20 @@ func (s *Shop) AddPurchase(ctx context.Context, form PurchaseForm) (PurchaseStor
 	if err != nil {
 		return PurchaseStory{}, err
 	}
+	if err := fits(form.Key); err != nil {
+		return PurchaseStory{}, err
+	}
+	if form.Key != "" {
+		form.Key = ownKey(p, form.Key)
+	}
+	if form.Freight == nil {
+		form.Freight = new(string)
+	}
 	return s.purchaseAct(ctx, func(tx Tx) (purchase.Code, error) {
-		made := purchase.Purchase{Status: purchase.Proposed}
+		if code, err := madeBefore(tx, form); code != "" || err != nil {
+			return code, err
+		}
+		made := purchase.Purchase{Status: purchase.Proposed, Key: form.Key}
 		if len(form.Lines) == 0 {
 			var err error
 			if made.Lines, err = s.askedFrom(tx, form.Supplier); err != nil {
@@ -31,24 +42,24 @@ func (s *Shop) AddPurchase(ctx context.Context, form PurchaseForm) (PurchaseStor
 		if err != nil {
 			return "", err
 		}
-		if form.Freight == "" {
-			if made.Freight, err = carriage(tx, made); err != nil {
-				return "", err
-			}
-		}
 		made, err = s.addPurchase(tx, p, made)
 		return made.Code, err
 	})
 }
 
-// carriage gives the freight that a purchase's supplier is expected to ask.
-func carriage(r Reader, p purchase.Purchase) (money.Minor, error) {
-	suppliers, err := suppliersOf(r)
-	var mass measure.Mass
-	for _, l := range p.Lines {
-		mass += l.Mass
+// madeBefore gives the purchase that was made under the key of a form; none without a key or a purchase.
+func madeBefore(r Reader, form PurchaseForm) (purchase.Code, error) {
+	if form.Key == "" {
+		return "", nil
 	}
-	return suppliers[strings.ToLower(p.Supplier)].Carriage(mass), err
+	before, err := r.PurchaseByKey(form.Key)
+	switch {
+	case errors.Is(err, ErrNotFound):
+		return "", nil
+	case err == nil && !strings.EqualFold(before.Supplier, form.Supplier):
+		err = fmt.Errorf("this key has made purchase %s from %s: %w", before.Code, before.Supplier, ErrExists)
+	}
+	return before.Code, err
 }
 
 // askedFrom gives what the last night asks for from a supplier; nothing without a night.
@@ -119,6 +130,25 @@ type Sending struct {
 	Version    int           // that was seen; 0 for the one that stands
 	OrderedOn  calendar.Date // zero: today
 	PromisedOn calendar.Date // by the supplier; zero: as it stands
+	Confirmed  bool          // it goes although its lines cost less than the supplier takes orders for
+	Reason     string        // why it does; needed where it is confirmed
+}
+
+// check asks for a word and a reason where a purchase stays below what its supplier takes orders for: making one is free, but a supplier
+// refuses a small one or asks a charge for it that nobody counted on, so it does not go out unseen.
+func (h Sending) check(p PurchaseStory) error {
+	switch {
+	case !p.BelowMinimum():
+		return nil
+	case !h.Confirmed:
+		return fmt.Errorf("the lines of purchase %s cost %s %s, and %s takes orders of %s %s and more: %w", p.Code, p.Currency.Text(p.Total()-p.Freight), p.Currency,
+			cmp.Or(p.From.Name, p.Supplier), p.Currency.Text(p.From.OrderMinimum), p.Currency, ErrBelowMinimum)
+	case h.Reason == "":
+		return wrong("reason", "is needed: why it is sent below the minimum, such as what was agreed with the supplier")
+	case len(h.Reason) > mostWords:
+		return wrong("reason", "is %d bytes long; at most %d", len(h.Reason), mostWords)
+	}
+	return nil
 }
 
 // SendPurchase notes that a purchase has gone to its supplier: from now on its wire is on order. Sent again it stays as it is. Only a lead or
@@ -128,6 +158,7 @@ func (s *Shop) SendPurchase(ctx context.Context, code purchase.Code, how Sending
 	if err != nil {
 		return PurchaseStory{}, err
 	}
+	how.Reason = strings.TrimSpace(how.Reason)
 	return s.purchaseAct(ctx, func(tx Tx) (purchase.Code, error) {
 		here, err := tx.Purchase(code)
 		switch {
@@ -150,7 +181,18 @@ func (s *Shop) SendPurchase(ctx context.Context, code purchase.Code, how Sending
 		if !here.PromisedOn.IsZero() && here.PromisedOn < here.OrderedOn {
 			return "", wrong("promised_on", "%s is before the day it is ordered, %s", here.PromisedOn, here.OrderedOn)
 		}
-		return here.Code, s.changeStatus(tx, p, here, purchase.Sent, "send purchase", purchaseDetail(here))
+		stories, err := s.purchaseStories(tx, here)
+		if err != nil {
+			return "", err
+		}
+		if err := how.check(stories[0]); err != nil {
+			return "", err
+		}
+		detail := purchaseDetail(here)
+		if stories[0].BelowMinimum() {
+			detail += "; below the supplier's minimum: " + how.Reason
+		}
+		return here.Code, s.changeStatus(tx, p, here, purchase.Sent, "send purchase", detail)
 	})
 }
 

@@ -3,14 +3,20 @@ package workshop_test
 import (
 	"errors"
 	"fmt"
+	"strings"
 	"sync"
 	"testing"
 
+	"windingroom/internal/calendar"
 	"windingroom/internal/intake"
+	"windingroom/internal/money"
 	"windingroom/internal/purchase"
 	"windingroom/internal/testkit"
 	"windingroom/internal/workshop"
 )
+
+// agreed is the sending of a purchase below its supplier's minimum.
+var agreed = workshop.Sending{Confirmed: true, Reason: "agreed by telephone"}
 
 // spoolOf is a spool of ashdell's that weighs so many grams net.
 func spoolOf(code, wire string, net int, cost string) intake.SpoolText {
@@ -33,7 +39,7 @@ func TestAPurchaseFromTheNightToTheShelf(t *testing.T) {
 			t.Errorf("%s is %+v, asked for %+v", p.Code, p.Purchase, night.Purchases[i])
 		}
 	}
-	own, err := shop.ChangePurchase(ctx, made[0].Code, 1, workshop.PurchaseForm{Lines: []workshop.PurchaseFormLine{{Wire: "mw-r-13.5", Kg: "2.5"}}, PromisedOn: (day + 14).String()})
+	own, err := shop.ChangePurchase(ctx, made[0].Code, 1, workshop.PurchaseForm{Lines: []workshop.PurchaseFormLine{{Wire: "mw-r-13.5", Kg: "2.5"}}, PromisedOn: new((day + 14).String())})
 	if err != nil || own.Version != 2 || own.Lines[0].Packs != 3 || own.Supplier != "ashdell" || own.Night != 0 {
 		t.Fatalf("changed to %+v, %v", own.Purchase, err)
 	}
@@ -66,7 +72,7 @@ func TestAPurchaseFromTheNightToTheShelf(t *testing.T) {
 	if got := promise(); got != "" {
 		t.Errorf("before anything is on order the wire may be promised from %q", got)
 	}
-	sent, err := shop.SendPurchase(ctx, own.Code, workshop.Sending{Version: 2})
+	sent, err := shop.SendPurchase(ctx, own.Code, workshop.Sending{Version: 2, Confirmed: true, Reason: "agreed"})
 	if err != nil || sent.Status != purchase.Sent || sent.OrderedOn != day || sent.DueOn() != day+14 {
 		t.Fatalf("sent %+v, %v", sent.Purchase, err)
 	}
@@ -111,7 +117,7 @@ func TestAPurchaseFromTheNightToTheShelf(t *testing.T) {
 func TestTwoEditors(t *testing.T) {
 	shop := testkit.ScenarioShop(t)
 	ctx := testkit.As(t.Context(), workshop.Lead)
-	made, err := shop.AddPurchase(ctx, workshop.PurchaseForm{Supplier: "ASHDELL", Freight: "9.90", Lines: []workshop.PurchaseFormLine{{Wire: "MW-R-8.0", Packs: 1}}})
+	made, err := shop.AddPurchase(ctx, workshop.PurchaseForm{Supplier: "ASHDELL", Freight: new("9.90"), Lines: []workshop.PurchaseFormLine{{Wire: "MW-R-8.0", Packs: 1}}})
 	if err != nil || made.Supplier != "ashdell" || made.Total() != 1850+990 {
 		t.Fatalf("%+v, %v", made.Purchase, err)
 	}
@@ -159,8 +165,8 @@ func TestPurchaseRefusals(t *testing.T) {
 		"lines[0].packs":        form(func(f *workshop.PurchaseForm) { f.Lines[0].Packs = 0 }),
 		"lines[0].kg":           form(func(f *workshop.PurchaseForm) { f.Lines[0].Kg = "2" }),
 		"lines[0].price_per_kg": form(func(f *workshop.PurchaseForm) { f.Lines[0].PricePerKg = "-1" }),
-		"promised_on":           form(func(f *workshop.PurchaseForm) { f.PromisedOn = "tomorrow" }),
-		"freight":               form(func(f *workshop.PurchaseForm) { f.Freight = "1.234" }),
+		"promised_on":           form(func(f *workshop.PurchaseForm) { f.PromisedOn = new("tomorrow") }),
+		"freight":               form(func(f *workshop.PurchaseForm) { f.Freight = new("1.234") }),
 	} {
 		_, err := shop.AddPurchase(ctx, f)
 		var problems intake.Problems
@@ -191,8 +197,14 @@ func TestPurchaseRefusals(t *testing.T) {
 	if _, err := shop.SendPurchase(ctx, made.Code, workshop.Sending{PromisedOn: day - 1}); err == nil {
 		t.Error("promised before it was ordered")
 	}
+	if _, err := shop.SendPurchase(ctx, made.Code, workshop.Sending{}); !errors.Is(err, workshop.ErrBelowMinimum) || !strings.Contains(err.Error(), "18.50 EUR") {
+		t.Errorf("sent below the supplier's minimum unasked: %v", err)
+	}
+	if _, err := shop.SendPurchase(ctx, made.Code, workshop.Sending{Confirmed: true, Reason: " "}); err == nil || !strings.Contains(err.Error(), "reason") {
+		t.Errorf("sent below the minimum without a reason: %v", err)
+	}
 	for range 2 {
-		if p, err := shop.SendPurchase(ctx, made.Code, workshop.Sending{}); err != nil || p.Version != 2 || p.DueOn() != day+21 {
+		if p, err := shop.SendPurchase(ctx, made.Code, agreed); err != nil || p.Version != 2 || p.DueOn() != day+21 {
 			t.Errorf("sent: %+v, %v", p.Purchase, err)
 		}
 	}
@@ -211,7 +223,7 @@ func TestPurchaseRefusals(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := shop.SendPurchase(ctx, other.Code, workshop.Sending{}); err != nil {
+	if _, err := shop.SendPurchase(ctx, other.Code, agreed); err != nil {
 		t.Fatal(err)
 	}
 	if err := receive(other.Code, one); !errors.Is(err, workshop.ErrExists) {
@@ -236,8 +248,36 @@ func TestPurchaseRefusals(t *testing.T) {
 		if _, err := shop.ChangePurchase(ctx, end.code, 9, workshop.PurchaseForm{}); !errors.Is(err, workshop.ErrChanged) {
 			t.Errorf("changing %s as it never was: %v", end.code, err)
 		}
-		if _, err := shop.ChangePurchase(ctx, end.code, 0, workshop.PurchaseForm{Note: "x"}); !errors.Is(err, workshop.ErrStage) {
+		if _, err := shop.ChangePurchase(ctx, end.code, 0, workshop.PurchaseForm{Note: new("x")}); !errors.Is(err, workshop.ErrStage) {
 			t.Errorf("changing %s: %v", end.code, err)
+		}
+	}
+}
+
+// A change tells what is left out from what is emptied.
+func TestAChangeEmptiesWhatItNames(t *testing.T) {
+	shop, day := testkit.ScenarioShop(t), testkit.Day(t)
+	ctx := testkit.As(t.Context(), workshop.Lead)
+	made, err := shop.AddPurchase(ctx, workshop.PurchaseForm{Supplier: "ashdell", PromisedOn: new((day + 9).String()), Freight: new("9.90"), Note: new("by van"),
+		Lines: []workshop.PurchaseFormLine{{Wire: "MW-R-8.0", Packs: 1}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, tt := range []struct {
+		name     string
+		form     workshop.PurchaseForm
+		promised calendar.Date
+		freight  money.Minor
+		note     string
+	}{
+		{"nothing", workshop.PurchaseForm{}, day + 9, 990, "by van"},
+		{"the note", workshop.PurchaseForm{Note: new("")}, day + 9, 990, ""},
+		{"the day", workshop.PurchaseForm{PromisedOn: new("")}, 0, 990, ""},
+		{"the freight, for the usual one", workshop.PurchaseForm{Freight: new("")}, 0, made.From.Carriage(made.Mass()), ""},
+	} {
+		now, err := shop.ChangePurchase(ctx, made.Code, i+1, tt.form)
+		if err != nil || now.PromisedOn != tt.promised || now.Freight != tt.freight || now.Note != tt.note || len(now.Lines) != 1 {
+			t.Errorf("%s: %+v, %v", tt.name, now.Purchase, err)
 		}
 	}
 }

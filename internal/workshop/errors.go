@@ -19,4 +19,6 @@ var (
 	ErrSlowed      = errors.New("too many tries")
 	ErrNotReady    = errors.New("the database is not ready")
 	ErrAway        = errors.New("the database does not answer")
+
+	ErrBelowMinimum = errors.New("send it all the same with confirm and a reason, or add to it first")
 )

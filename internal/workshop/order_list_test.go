@@ -79,7 +79,7 @@ func TestWireOnItsWay(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := shop.SendPurchase(w.as(workshop.Owner), made.Code, workshop.Sending{PromisedOn: before.Order.DueOn}); err != nil {
+	if _, err := shop.SendPurchase(w.as(workshop.Owner), made.Code, workshop.Sending{Confirmed: true, Reason: "agreed", PromisedOn: before.Order.DueOn}); err != nil {
 		t.Fatal(err)
 	}
 	if now := w.standing("O-26-152"); now.AtRisk() || !slices.Equal(page(now.Waits), []string{"MW-R-13.5"}) {

@@ -19,9 +19,10 @@ import (
 type PurchaseForm struct {
 	Supplier   string
 	Lines      []PurchaseFormLine // a change without any keeps those that stand
-	PromisedOn string             // YYYY-MM-DD, or empty
-	Freight    string             // expected, or empty
-	Note       string
+	PromisedOn *string            // YYYY-MM-DD; empty: the supplier named no day; nil: as it stands
+	Freight    *string            // expected; empty: as the supplier usually asks; nil: as it stands
+	Note       *string            // nil: as it stands
+	Key        string             // idempotency key of the person's own, or empty: the same key makes one purchase
 }
 
 // PurchaseFormLine is one wire of it: packs, or kilograms of which whole packs are made.
@@ -65,23 +66,21 @@ func readPurchase(r Reader, f PurchaseForm, onto purchase.Purchase) (purchase.Pu
 		}
 		onto.Supplier = known.Code
 	}
-	if f.PromisedOn != "" {
-		if onto.PromisedOn, err = calendar.ParseDate(f.PromisedOn); err != nil {
-			form.fail("promised_on", "%v", err)
+	onto.PromisedOn = form.promised(f.PromisedOn, onto.PromisedOn)
+	if f.Note != nil {
+		if onto.Note = strings.TrimSpace(*f.Note); len(onto.Note) > mostWords {
+			form.fail("note", "is %d bytes long; at most %d", len(onto.Note), mostWords)
 		}
-	}
-	if f.Freight != "" {
-		onto.Freight = form.amount("freight", f.Freight)
-	}
-	if note := strings.TrimSpace(f.Note); len(note) > mostWords {
-		form.fail("note", "is %d bytes long; at most %d", len(note), mostWords)
-	} else if note != "" {
-		onto.Note = note
 	}
 	if len(f.Lines) > 0 {
 		onto.Lines = form.lines(f.Lines)
 	} else if len(onto.Lines) == 0 {
 		form.fail("lines", "is needed: at least one wire")
+	}
+	if f.Freight != nil && *f.Freight != "" {
+		onto.Freight = form.amount("freight", *f.Freight)
+	} else if f.Freight != nil {
+		onto.Freight = suppliers[strings.ToLower(onto.Supplier)].Carriage(onto.Mass())
 	}
 	return onto, form.problems.Err()
 }
@@ -96,6 +95,21 @@ type purchaseReading struct {
 
 func (f *purchaseReading) fail(field, format string, args ...any) {
 	f.problems = append(f.problems, intake.Problem{Column: field, Text: fmt.Sprintf(format, args...)})
+}
+
+// promised reads the supplier's day over the one that stands.
+func (f *purchaseReading) promised(text *string, stands calendar.Date) calendar.Date {
+	if text == nil {
+		return stands
+	}
+	if *text == "" {
+		return 0
+	}
+	on, err := calendar.ParseDate(*text)
+	if err != nil {
+		f.fail("promised_on", "%v", err)
+	}
+	return on
 }
 
 func (f *purchaseReading) amount(field, text string) money.Minor {

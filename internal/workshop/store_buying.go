@@ -34,6 +34,8 @@ type BuyingReader interface {
 	AlertAnswers() (map[material.WireCode]AlertAnswer, error)
 
 	Purchase(code purchase.Code) (purchase.Purchase, error)
+	// PurchaseByKey gives the purchase made under an idempotency key; ErrNotFound without one.
+	PurchaseByKey(key string) (purchase.Purchase, error)
 	Purchases(filter PurchaseFilter) ([]purchase.Purchase, error) // by code
 	// PurchaseOf gives the purchases for which spools came; those that came for none are left out.
 	PurchaseOf(spools []stock.SpoolCode) (map[stock.SpoolCode]purchase.Code, error)
@@ -57,7 +59,7 @@ type BuyingTx interface {
 	// LapseAlertAnswers ends the answers of some wires.
 	LapseAlertAnswers(wires []material.WireCode, on calendar.Date) error
 
-	AddPurchase(purchase.Purchase) error // ErrExists when its code is taken
+	AddPurchase(purchase.Purchase) error // ErrExists when its code or its key is taken
 	// ChangePurchase puts a purchase, spelled as it is kept, in the place of the one that has its version, which it raises by one;
 	// ErrChanged when that has changed since. Receipts stay as they are, and once it is no proposal its lines do too.
 	ChangePurchase(purchase.Purchase) error

@@ -30,7 +30,7 @@ func TestWhatTheBuyingOfAWireRestsOn(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := shop.SendPurchase(ctx, made.Code, workshop.Sending{PromisedOn: day + 14}); err != nil {
+	if _, err := shop.SendPurchase(ctx, made.Code, workshop.Sending{Confirmed: true, Reason: "agreed", PromisedOn: day + 14}); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := shop.AnswerAlert(ctx, "MW-R-13.5", "rung them", 0); err != nil {
@@ -79,7 +79,7 @@ func TestSuppliersLearnTheirLeadTimes(t *testing.T) {
 		if s := find(); len(s.Open) != 1 || s.Open[0] != p.Code {
 			t.Errorf("open are %v", s.Open)
 		}
-		if _, err := shop.SendPurchase(ctx, p.Code, workshop.Sending{OrderedOn: day - 60}); err != nil {
+		if _, err := shop.SendPurchase(ctx, p.Code, workshop.Sending{Confirmed: true, Reason: "agreed", OrderedOn: day - 60}); err != nil {
 			t.Fatal(err)
 		}
 		spool := spoolOf("S95"+string(rune('0'+i)), "MW-R-13.5", 500, "20.00")

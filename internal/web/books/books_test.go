@@ -79,7 +79,7 @@ func received(t *testing.T, shop *workshop.Shop) purchase.Code {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := shop.SendPurchase(lead, made.Code, workshop.Sending{Version: 1}); err != nil {
+	if _, err := shop.SendPurchase(lead, made.Code, workshop.Sending{Version: 1, Confirmed: true, Reason: "agreed"}); err != nil {
 		t.Fatal(err)
 	}
 	spool := intake.SpoolText{Spool: "S900", Wire: "MW-R-9.5", Lot: "AS-9", Gross: "450", Tare: "200", Cost: "16.50"}

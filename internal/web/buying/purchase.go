@@ -35,6 +35,7 @@ type purchasePage struct {
 // askForm is a form of a few fields behind a summary.
 type askForm struct {
 	To, Summary, Text, Button string
+	Warning                   string
 	Open, Danger              bool
 	Version                   int
 	Fields                    []page.Field
@@ -110,7 +111,7 @@ func purchaseFacts(p workshop.PurchaseStory, r *page.Request) []page.Fact {
 
 // acts are what the person may do with it as it stands.
 func (v *purchasePage) acts(r *page.Request, p workshop.PurchaseStory) {
-	at, buy := purchasePath(p.Code), mayBuy(r)
+	at, buy, u := purchasePath(p.Code), mayBuy(r), r.Units()
 	f := page.NewForm(nil)
 	if p.Open() && r.May(workshop.Lead, workshop.Bookkeeper) {
 		v.Acts = append(v.Acts, page.Action{Text: "Receive wire for it", To: at + "/receive"})
@@ -129,6 +130,13 @@ func (v *purchasePage) acts(r *page.Request, p workshop.PurchaseStory) {
 		promised := f.Field("promised_on", "Promised for").Date().Hinted("Empty: the supplier named no day; its usual days count.").Starting(day(p.PromisedOn))
 		v.Send = &askForm{To: at + "/send", Button: "It is sent", Version: p.Version, Fields: []page.Field{promised},
 			Text: "Send the spreadsheet to the supplier, then note it here: from then on its wire is on order."}
+		if p.BelowMinimum() {
+			short := p.From.OrderMinimum - p.Total() + p.Freight
+			v.Send.Fields = append(v.Send.Fields, f.Field("confirm", "Send it all the same").Required().Check(),
+				f.Field("reason", "Why").Required().Unique("send").Hinted("Such as what was agreed with the supplier. It stays with the purchase."))
+			v.Send.Warning = fmt.Sprintf("%s takes orders of %s and more: %s are missing. Add to it, or say why it goes all the same.", cmp.Or(p.From.Name, p.Supplier),
+				u.Money(p.Currency, p.From.OrderMinimum), u.Money(p.Currency, short))
+		}
 	}
 	reason := f.Field("reason", "Reason")
 	switch p.Status {
@@ -187,7 +195,7 @@ func receiptColumns(r *page.Request, c money.Currency) []page.Column[purchase.Re
 // send notes that the version that was seen has gone to the supplier.
 func (p place) send(r *page.Request) (page.Reply, error) {
 	version, _ := strconv.Atoi(r.PostForm("version")) // anything else is no version that was seen
-	how := workshop.Sending{Version: max(version, 1)}
+	how := workshop.Sending{Version: max(version, 1), Confirmed: r.PostForm("confirm") == "yes", Reason: r.PostForm("reason")}
 	var err error
 	if text := r.PostForm("promised_on"); text != "" {
 		if how.PromisedOn, err = calendar.ParseDate(text); err != nil {

@@ -126,7 +126,7 @@ func TestTwoChangeOnePurchase(t *testing.T) {
 		t.Errorf("holds %s", got)
 	}
 
-	first.Post(path+"/send", url.Values{"version": {"3"}})
+	first.Post(path+"/send", url.Values{"version": {"3"}, "confirm": {"yes"}, "reason": {"agreed"}})
 	late := opened("packs-1", "7", "version", "3")
 	second.Post(path+"/change", late).Wants(t, 409, []string{"send purchase", "its lines stand now", "MW-R-9.5: 7 packs"}, []string{`name="packs-1"`})
 	if p := first.Post(path+"/change", url.Values{"version": {"4"}, "promised_on": {"2026-03-20"}, "freight": {""}, "note": {""}}); p.Status != 303 {
@@ -141,7 +141,11 @@ func TestReceiveForAPurchase(t *testing.T) {
 	own(t, shop)
 	site := visit.Open(t, shop)
 	lead, clerk := site.As(t, workshop.Lead), site.As(t, workshop.Bookkeeper)
+	lead.Get(path).Wants(t, 200, []string{"takes orders of 150.00", "89.50", "Send it all the same"}, nil)
 	lead.Post(path+"/send", url.Values{"version": {"1"}, "promised_on": {"2026-03-20"}})
+	lead.Get(path).Wants(t, 200, []string{"notice wrong", "is to be looked at and sent"}, nil)
+	lead.Post(path+"/send", url.Values{"version": {"1"}, "promised_on": {"2026-03-20"}, "confirm": {"yes"}, "reason": {"agreed by <telephone>"}})
+	lead.Get(path).Wants(t, 200, []string{"agreed by &lt;telephone&gt;"}, nil)
 	lead.Get(path).Wants(t, 200, []string{"comes on Fri 20 Mar 2026", "Receive wire for it", "Cancel it"}, []string{"It is sent"})
 	clerk.Get(path).Wants(t, 200, []string{"Receive wire for it"}, []string{"Cancel it", "Change it"})
 	clerk.Get(path+"/receive").Wants(t, 200, []string{`name="spool-2"`, `value="MW-R-10.5"`, "At the ordered prices"}, []string{`name="spool-3"`})
@@ -190,6 +194,8 @@ func TestAPurchaseOfOnesOwn(t *testing.T) {
 	}{
 		{"nothing asked and nothing named", url.Values{"supplier": {"corvane"}, "wire-0": {""}, "packs-0": {""}, "price_per_kg-0": {""}}, 422, "at least one wire"},
 		{"no packs", url.Values{"supplier": {"corvane"}, "wire-0": {"NPS-R-16.0"}, "packs-0": {""}, "price_per_kg-0": {""}}, 422, "how many packs"},
+		{"pressed once", url.Values{"key": {"k1"}, "supplier": {"corvane"}, "wire-0": {"NPS-R-16.0"}, "packs-0": {"1"}, "price_per_kg-0": {""}}, 303, "P260302-1 is proposed"},
+		{"pressed twice", url.Values{"key": {"k1"}, "supplier": {"corvane"}, "wire-0": {"NPS-R-16.0"}, "packs-0": {"1"}, "price_per_kg-0": {""}}, 303, "P260302-1 is proposed"},
 		{"sound", url.Values{"supplier": {"corvane"}, "wire-0": {"NPS-R-16.0"}, "packs-0": {"2"}, "price_per_kg-0": {""}, "note": {"by <hand>"}}, 303, "by &lt;hand&gt;"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {

@@ -25,6 +25,7 @@ type writePage struct {
 	Told   []string // what they changed
 	Typed  []string // lines that were typed and can no longer be kept
 	Hidden []page.Pair
+	Once   string     // idempotency key of a new one
 	From   page.Field // the supplier of a new one
 	Rows   []formRow
 	Fields []page.Field
@@ -57,6 +58,7 @@ func (p place) showNew(r *page.Request, f *page.Form, as func(*template.Template
 	}
 	from := f.Field("supplier", "Supplier").Required().Choice(options...).Hinted("With no wire below, it holds what the last night asks for from this supplier.")
 	v.From = from
+	v.Once = v.Key + "-purchase"
 	v.lines(f, max(rowsIn(f, "wire"), 2+spareRows), "", wires)
 	v.rest(f, "")
 	v.Faults = f.Said(append(v.all(), from)...)
@@ -72,7 +74,7 @@ func (v *writePage) lines(f *page.Form, rows int, currency string, wires []strin
 }
 
 func (v *writePage) rest(f *page.Form, currency string) {
-	v.Fields = []page.Field{f.Field("promised_on", "Promised for").Date(), f.Field("freight", "Freight to expect").Number(currency), f.Field("note", "Note").Long()}
+	v.Fields = []page.Field{f.Field("promised_on", "Promised for").Date().Hinted("Empty: the supplier named no day."), f.Field("freight", "Freight to expect").Number(currency).Hinted("Empty: what the supplier usually asks."), f.Field("note", "Note").Long()}
 }
 
 func (v *writePage) all() (fields []page.Field) {
@@ -82,9 +84,17 @@ func (v *writePage) all() (fields []page.Field) {
 	return append(fields, v.Fields...)
 }
 
+// sent gives what a form holds in a field, which may be nothing; nil where it does not have the field.
+func sent(f *page.Form, name string) *string {
+	if !f.Values.Has(name) {
+		return nil
+	}
+	return new(f.Get(name))
+}
+
 // formOf reads what a use case is asked for; rows gives where each line stands.
 func formOf(f *page.Form) (form workshop.PurchaseForm, rows []int) {
-	form = workshop.PurchaseForm{Supplier: f.Get("supplier"), PromisedOn: f.Get("promised_on"), Freight: f.Get("freight"), Note: f.Get("note")}
+	form = workshop.PurchaseForm{Supplier: f.Get("supplier"), PromisedOn: sent(f, "promised_on"), Freight: sent(f, "freight"), Note: sent(f, "note"), Key: f.Get("key")}
 	for i := range rowsIn(f, "wire") {
 		wire, text := f.Get(at("wire", i)), f.Get(at("packs", i))
 		if text == "" || wire == "" && text == "0" { // taken out, or never filled in
@@ -142,7 +152,7 @@ func (p place) changeForm(r *page.Request) (page.Reply, error) {
 // showChange shows the form of a change over what the person has seen, a version of the purchase.
 func (p place) showChange(r *page.Request, story workshop.PurchaseStory, f *page.Form, seen written, version int, more func(*writePage), as func(*template.Template, any) page.Reply) (page.Reply, error) {
 	v := writePage{Frame: r.Frame("Change " + string(story.Code)), Tabs: tabs(r, "/buying/purchases"), To: purchasePath(story.Code) + "/change", Button: "Keep the change", Back: purchasePath(story.Code)}
-	v.Head = page.Head{Place: "Buying", Answer: fmt.Sprintf("Change %s from %s", story.Code, story.From.Name), Note: "Empty the packs of a wire to take it out. Another field that is left empty stays as it was."}
+	v.Head = page.Head{Place: "Buying", Answer: fmt.Sprintf("Change %s from %s", story.Code, story.From.Name), Note: "Empty the packs of a wire to take it out."}
 	hidden := url.Values{"version": {strconv.Itoa(version)}}
 	seen.put(hidden, was)
 	for name := range hidden {
@@ -156,7 +166,7 @@ func (p place) showChange(r *page.Request, story workshop.PurchaseStory, f *page
 		}
 		v.lines(f, max(rowsIn(f, "wire"), len(story.Lines)+spareRows), string(story.Currency), wires)
 	} else {
-		v.Head.Note = "It is " + string(story.Status) + ": its lines stand. A field that is left empty stays as it was."
+		v.Head.Note = "It is " + string(story.Status) + ": its lines stand."
 	}
 	v.rest(f, string(story.Currency))
 	v.Faults = f.Said(v.all()...)
