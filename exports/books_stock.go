@@ -52,14 +52,19 @@ func (b ledgerBook) rollColumns(first column[costing.RollLine]) []column[costing
 	for _, q := range quantities {
 		columns = append(columns, column[costing.RollLine]{q.name + "_cost", b.money(), func(l costing.RollLine) any { return b.cash(q.of(l).Cost) }})
 	}
-	return columns
+	return append(columns, b.lateCost())
+}
+
+// lateCost is the part of difference_cost that no weighing or count found: late cost of wire that was gone. Below zero where it was dearer.
+func (b ledgerBook) lateCost() column[costing.RollLine] {
+	return column[costing.RollLine]{"of_it_late_cost", b.money(), func(l costing.RollLine) any { return b.cash(-l.Used) }}
 }
 
 func (b ledgerBook) wire() column[costing.RollLine] {
 	return column[costing.RollLine]{"wire", asText, func(l costing.RollLine) any { return string(l.Wire) }}
 }
 
-const rollNote = "opening + received - drawn - scrap + difference = closing, at the cost of each spool's own lot; what an invoice asks beyond the receipt is received, and of wire that is gone a difference"
+const rollNote = "opening + received - drawn - scrap + difference = closing, at the cost of each lot; of_it_late_cost: of the difference, late cost of wire that was gone"
 
 func (b ledgerBook) rollForward() bookTable {
 	columns := b.rollColumns(b.wire())
@@ -98,13 +103,13 @@ func (b ledgerBook) byMethod() bookTable {
 		columns = append(columns, column[costing.RollLine]{q.name + "_cost", b.money(), func(l costing.RollLine) any { return b.cash(q.of(l).Cost) }})
 	}
 	columns = append(columns, column[costing.RollLine]{"revalued_cost", b.money(), func(l costing.RollLine) any { return b.cash(l.Revalued.Cost) }},
-		column[costing.RollLine]{"closing_cost", b.money(), func(l costing.RollLine) any { return b.cash(l.Closing.Cost) }})
+		column[costing.RollLine]{"closing_cost", b.money(), func(l costing.RollLine) any { return b.cash(l.Closing.Cost) }}, b.lateCost())
 	t := tableOf("By method", "Roll-forward by the books' methods", columns, b.ByMethod.Lines)
 	total := b.ByMethod.Total()
 	total.Wire = "total"
 	t.total = valuesOf(columns, total)
 	t.total[1], t.total[2] = "", ""
-	t.note = "revalued: a change of method, and wire that was drawn before its cost was known"
+	t.note = "revalued: a change of method, and wire that was drawn before its cost was known; of_it_late_cost: of the difference, late cost of wire that was gone"
 	return t
 }
 

@@ -35,14 +35,14 @@ func qty(mg measure.Mass, cents money.Minor) costing.Quantity {
 func smallBooks() *workshop.Books {
 	day := calendar.NewDate(2026, time.February, 11)
 	lines := []costing.RollLine{
-		{Wire: "MW-R-10.5", Formula: costing.FIFO, Opening: qty(100_001, 565), Received: qty(500_000, 2825), Drawn: qty(7, 1), Scrap: qty(0, 0),
-			Difference: qty(-100, -1), Closing: qty(599_894, 3388)},
+		{Wire: "MW-R-10.5", Formula: costing.FIFO, Opening: qty(100_001, 566), Received: qty(500_000, 2825), Drawn: qty(7, 1), Scrap: qty(0, 0),
+			Difference: qty(-100, -2), Used: 1, Closing: qty(599_894, 3388)},
 		{Wire: "=1+1", Formula: costing.Specific, Opening: qty(3, 0), Closing: qty(3, 0)},
 	}
 	chosen := append([]costing.RollLine(nil), lines...)
 	chosen[0].Revalued, chosen[0].Closing = qty(0, 2), qty(599_894, 3390)
 	roll := costing.Roll{From: february, To: february, Lines: lines}
-	accounts := costing.Accounts{Wire: "1310", NotInvoiced: "2310", Winding: "1320", Scrap: "5310", Difference: "5330", Revaluation: "5340"}
+	accounts := costing.Accounts{Wire: "1310", NotInvoiced: "2310", Winding: "1320", Scrap: "5310", Difference: "5330", Revaluation: "5340", PriceDifference: "5350"}
 	byMethod := costing.Roll{From: february, To: february, Lines: chosen}
 	moves := []workshop.LedgerLine{
 		{Movement: stock.Movement{ID: 7, Spool: "S1", Kind: stock.Receipt, Mass: 500_000, Cost: 2825, EffectiveOn: day, PostedAt: day.Time().Add(9 * time.Hour),

@@ -6,15 +6,16 @@ import (
 	"strings"
 
 	"windingroom/internal/batch"
-
 	"windingroom/internal/costing"
 	"windingroom/internal/material"
 	"windingroom/internal/measure"
 	"windingroom/internal/money"
+	"windingroom/internal/stock"
 )
 
-// ExplainColumns are the columns of the roll-forward that can be explained.
-var ExplainColumns = []string{"opening", "received", "drawn", "scrap", "difference", "closing"}
+// ExplainColumns are the columns of the roll-forward that can be explained. Late is the part of the difference that no weighing or count
+// found: late cost of wire that was gone.
+var ExplainColumns = []string{"opening", "received", "drawn", "scrap", "difference", "closing", "late"}
 
 // Explained is a figure of the roll-forward with everything it is made of.
 type Explained struct {
@@ -44,25 +45,33 @@ func (s *Shop) Explain(ctx context.Context, month costing.Period, wire material.
 		return out, wrong("column", "%q is not one of %s", column, strings.Join(ExplainColumns, ", "))
 	}
 	err = s.Store.Read(ctx, func(r Reader) error {
-		wires, err := r.Wires()
-		if err != nil {
+		if out, err = explained(r, month, wire, column); err != nil {
 			return err
 		}
-		i := slices.IndexFunc(wires, func(w material.Wire) bool { return strings.EqualFold(string(w.Code), string(wire)) })
-		if i < 0 {
-			return wrong("wire", "%q is no wire of the shop", wire)
-		}
-		practice, err := r.Practice()
-		if err != nil {
-			return err
-		}
-		out = Explained{Month: month, Wire: wires[i].Code, Column: column, Currency: practice.Currency}
 		if err := out.read(r); err != nil {
 			return err
 		}
-		return out.people(r)
+		lines := make([]*ExplainedLine, len(out.Lines))
+		for i := range out.Lines {
+			lines[i] = &out.Lines[i]
+		}
+		return people(r, lines)
 	})
 	return out, err
+}
+
+// explained begins the explanation of a figure of a wire of the shop.
+func explained(r Reader, month costing.Period, wire material.WireCode, column string) (out Explained, err error) {
+	wires, err := r.Wires()
+	if err != nil {
+		return out, err
+	}
+	i := slices.IndexFunc(wires, func(w material.Wire) bool { return strings.EqualFold(string(w.Code), string(wire)) })
+	if i < 0 {
+		return out, wrong("wire", "%q is no wire of the shop", wire)
+	}
+	practice, err := r.Practice()
+	return Explained{Month: month, Wire: wires[i].Code, Column: column, Currency: practice.Currency}, err
 }
 
 // read gathers the movements. Drawn and scrap are shown above zero where wire was used, as in the roll-forward.
@@ -77,7 +86,7 @@ func (e *Explained) read(r Reader) error {
 		sign = -1
 	}
 	return r.LedgerOf(e.Wire, first, last, func(l LedgerLine) error {
-		if column, _ := costing.ColumnOf(l.Counts()); !first.IsZero() && string(column) != e.Column {
+		if !first.IsZero() && !e.counts(l) {
 			return nil
 		}
 		e.Total.Mass += l.Mass * measure.Mass(sign)
@@ -87,30 +96,51 @@ func (e *Explained) read(r Reader) error {
 	})
 }
 
+// counts says whether a movement of the month belongs to the column.
+func (e *Explained) counts(l LedgerLine) bool {
+	if e.Column == "late" {
+		return late(l)
+	}
+	column, _ := costing.ColumnOf(l.Counts())
+	return string(column) == e.Column
+}
+
+// late says whether a movement is late cost of wire that was gone.
+func late(l LedgerLine) bool { return l.Kind == stock.CostUsed }
+
 // people says which result each movement of a batch belongs to and who wound.
-func (e *Explained) people(r Reader) error {
-	results := map[batch.Code][]batch.Result{}
-	for i := range e.Lines {
-		l := &e.Lines[i]
+func people(r Reader, lines []*ExplainedLine) error {
+	results := map[batch.Code]map[stock.MovementID]batch.Result{}
+	for _, l := range lines {
 		code := batch.Code(l.Movement.Batch())
 		if code == "" {
 			continue
 		}
 		if results[code] == nil {
-			of, err := r.Results(code)
+			of, err := resultsByDraw(r, code)
 			if err != nil {
 				return err
 			}
 			results[code] = of
 		}
 		l.Batch = code
-		for _, result := range results[code] {
-			for _, d := range result.Draws {
-				if d.Movement == l.ID || d.Movement == l.Reverses {
-					l.Result, l.WoundBy = result.Number, result.Person
-				}
+		for _, id := range []stock.MovementID{l.ID, l.Reverses} {
+			if result, ok := results[code][id]; ok {
+				l.Result, l.WoundBy = result.Number, result.Person
 			}
 		}
 	}
 	return nil
+}
+
+// resultsByDraw gives the results of a batch by the movements that they posted.
+func resultsByDraw(r Reader, code batch.Code) (map[stock.MovementID]batch.Result, error) {
+	results, err := r.Results(code)
+	by := map[stock.MovementID]batch.Result{}
+	for _, result := range results {
+		for _, d := range result.Draws {
+			by[d.Movement] = result
+		}
+	}
+	return by, err
 }
