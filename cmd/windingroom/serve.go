@@ -100,6 +100,7 @@ func (a *app) listen(ctx context.Context, shop *workshop.Shop, log *slog.Logger,
 		return usage(err)
 	}
 	api.Register(engine, shop)
+	d.pages.Ending = ctx
 	web.Register(engine, shop, d.pages)
 	server := &http.Server{
 		Handler:           engine,

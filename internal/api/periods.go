@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"net/http"
-	"os"
 	"time"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -13,6 +12,7 @@ import (
 	"windingroom/exports"
 	"windingroom/internal/calendar"
 	"windingroom/internal/costing"
+	"windingroom/internal/httpd"
 	"windingroom/internal/material"
 	"windingroom/internal/money"
 	"windingroom/internal/problem"
@@ -101,11 +101,11 @@ func (s *server) monthBooks(ctx context.Context, in *struct {
 			return nil, err
 		}
 	}
-	file, err := os.CreateTemp("", "windingroom-books-*.xlsx")
+	file, err := httpd.Scratch()
 	if err != nil {
 		return nil, err
 	}
-	gone := func() { _, _ = file.Close(), os.Remove(file.Name()) }
+	gone := func() { _ = file.Close() }
 	err = s.shop.Books(ctx, from, to, func(b *workshop.Books) error {
 		if err := b.Reconciled(); err != nil && !in.Unreconciled {
 			return err

@@ -82,7 +82,7 @@ var rules = map[string]rule{
 	"internal/web/sets":   place,
 	"internal/web/orders": place,
 	"internal/web/people": place,
-	"internal/web/books":  place,
+	"internal/web/books":  {layer: 5, beside: append([]string{"internal/httpd"}, place.beside...), never: place.never}, // long files
 	"internal/web/wire":   place,
 
 	// The one place that wires everything; and what only tests may use.

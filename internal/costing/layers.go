@@ -1,6 +1,9 @@
 package costing
 
 import (
+	"maps"
+	"slices"
+
 	"windingroom/internal/material"
 	"windingroom/internal/measure"
 	"windingroom/internal/money"
@@ -46,4 +49,20 @@ func (l *Ledger) Parts(wire material.WireCode, id stock.MovementID) (parts []Par
 		parts = append(parts, Part{p.fifo.layers[t.layer].spool, t.mass})
 	}
 	return parts
+}
+
+// Clone gives a ledger that goes on by itself from here.
+func (l *Ledger) Clone() *Ledger {
+	c := *l
+	c.moves, c.reversed, c.wires = maps.Clone(l.moves), maps.Clone(l.reversed), make(map[material.WireCode]*pool, len(l.wires))
+	for wire, p := range l.wires {
+		own := *p
+		own.fifo.layers = slices.Clone(p.fifo.layers)
+		if p.late != nil {
+			late := *p.late
+			own.late = &late
+		}
+		c.wires[wire] = &own
+	}
+	return &c
 }

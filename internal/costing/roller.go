@@ -22,6 +22,9 @@ func NewRoller(from, to Period, choice Choice) *Roller {
 	return &Roller{ledger: NewLedger(), choice: choice, from: from, to: to, now: from - 1}
 }
 
+// Begin goes on from a ledger that has read every entry before the first month, in place of reading them. It comes before the first Post.
+func (r *Roller) Begin(ledger *Ledger) { r.ledger = ledger }
+
 // Post reads the next entry, in the order of Entry.Compare, and gives what it costs under each formula.
 func (r *Roller) Post(e Entry) (Posted, error) {
 	p := PeriodOf(e.On)

@@ -24,6 +24,11 @@ func (r *reader) LedgerOf(wire material.WireCode, first, last calendar.Date, do 
 	return r.ledger(do, selectLedger+"WHERE lower(s.wire) = lower(?) AND m.effective_on BETWEEN ? AND ?"+asTheyTook, wire, from(first), day(last))
 }
 
+// LedgerMark counts them in the index.
+func (r *reader) LedgerMark(first, last calendar.Date) (workshop.LedgerMark, error) {
+	return one[workshop.LedgerMark](r, "SELECT count(*) AS count, coalesce(max(id), 0) AS highest FROM movements WHERE effective_on BETWEEN ? AND ?", from(first), day(last))
+}
+
 // from gives a first day for a statement; no day is before all others.
 func from(d calendar.Date) string {
 	if d.IsZero() {

@@ -5,6 +5,7 @@
 package web
 
 import (
+	"context"
 	"strings"
 	"time"
 
@@ -36,6 +37,7 @@ type Options struct {
 	Units     units.Units      // in which quantities are shown and typed; their zone is the shop's where it has none
 	NextNight func() time.Time // run of the nightly jobs; nil where the program runs none
 	Jobs      []string         // their names, in the order in which they run
+	Ending    context.Context  // of the server: what it does without anyone waiting ends with it; nil: never
 }
 
 // Register puts the pages on an engine made by httpd.Engine. What no route answers is answered here: under /api as a problem
@@ -65,7 +67,7 @@ func (s *server) places(g *gin.RouterGroup, o Options) {
 	orders.Register(s.site, g, s.shop)
 	buying.Register(s.site, g, s.shop)
 	sets.Register(s.site, g, s.shop)
-	books.Register(s.site, g, s.shop)
+	books.Register(s.site, g, s.shop, o.Ending)
 	people.Register(s.site, g, s.shop, s)
 	jobs.Register(s.site, g, s.shop, o.NextNight, o.Jobs)
 }

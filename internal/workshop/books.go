@@ -40,6 +40,7 @@ type Books struct {
 	Slow       []SlowWire
 	Checks     []Check
 
+	Moved     int // how many movements there are in the months
 	Movements func(do func(LedgerLine) error) error
 }
 
@@ -54,18 +55,20 @@ func (b *Books) Name() string {
 // Books makes the books of some months, both among them, from one snapshot, and hands them to use, which may write them out. They end with
 // the present month where to lies after it. Only a bookkeeper or an owner may.
 func (s *Shop) Books(ctx context.Context, from, to costing.Period, use func(*Books) error) error {
+	return s.WatchBooks(ctx, from, to, nil, use)
+}
+
+// WatchBooks is Books that tells seen every so often how many movements it has read of how many.
+func (s *Shop) WatchBooks(ctx context.Context, from, to costing.Period, seen func(read, of int), use func(*Books) error) error {
 	if _, err := allow(ctx, "writing the books", Bookkeeper); err != nil {
 		return err
 	}
-	if to = min(to, costing.PeriodOf(s.Today())); from > to {
-		return wrong("month", "%s comes after %s, the last month there can be books of", from, to)
-	}
-	const most = 120
-	if to-from >= most {
-		return wrong("month", "%s to %s are more than the %d months that one workbook takes", from, to, most)
+	to, err := s.booksEnd(from, to)
+	if err != nil {
+		return err
 	}
 	return s.Store.Read(ctx, func(r Reader) error {
-		k := bookkeeping{shop: s, r: r, books: &Books{Shop: s.Name, From: from, To: to}}
+		k := bookkeeping{shop: s, r: r, openings: &s.openings, seen: seen, books: &Books{Shop: s.Name, From: from, To: to}}
 		if err := k.run(); err != nil {
 			return err
 		}
@@ -73,11 +76,46 @@ func (s *Shop) Books(ctx context.Context, from, to costing.Period, use func(*Boo
 	})
 }
 
+// BooksSize says how many movements there are to read and to write for the books of some months. Only a bookkeeper or an owner may ask.
+func (s *Shop) BooksSize(ctx context.Context, from, to costing.Period) (read, written int, err error) {
+	if _, err := allow(ctx, "writing the books", Bookkeeper); err != nil {
+		return 0, 0, err
+	}
+	if to, err = s.booksEnd(from, to); err != nil {
+		return 0, 0, err
+	}
+	err = s.Store.Read(ctx, func(r Reader) error {
+		all, err := r.LedgerMark(0, to.Last())
+		if err != nil {
+			return err
+		}
+		months, err := r.LedgerMark(from.First(), to.Last())
+		read, written = all.Count, months.Count
+		return err
+	})
+	return read, written, err
+}
+
+// booksEnd gives the last month of books: none after the present one.
+func (s *Shop) booksEnd(from, to costing.Period) (costing.Period, error) {
+	if to = min(to, costing.PeriodOf(s.Today())); from > to {
+		return 0, wrong("month", "%s comes after %s, the last month there can be books of", from, to)
+	}
+	const most = 120
+	if to-from >= most {
+		return 0, wrong("month", "%s to %s are more than the %d months that one workbook takes", from, to, most)
+	}
+	return to, nil
+}
+
 // bookkeeping is the making of books from one snapshot.
 type bookkeeping struct {
 	shop  *Shop
 	r     Reader
 	books *Books
+
+	openings *openings          // nil: the ledger is read from its first movement
+	seen     func(read, of int) // may be nil
 
 	choice  costing.Choice
 	months  []costing.Roll // by the books' methods
@@ -131,8 +169,17 @@ func (k *bookkeeping) ledger() (err error) {
 	if err != nil {
 		return err
 	}
+	reading.openings = k.openings
+	if k.seen != nil {
+		all, err := k.r.LedgerMark(0, k.books.To.Last())
+		if err != nil {
+			return err
+		}
+		reading.seen = func(read int) { k.seen(read, all.Count) }
+	}
 	rows := orderRows{}
 	err = reading.months(k.r, func(l LedgerLine, p costing.Posted) {
+		k.books.Moved++
 		k.sum.Mass, k.sum.Cost = k.sum.Mass+l.Mass, k.sum.Cost+l.Cost
 		if p.Column == costing.Received {
 			k.read = append(k.read, l)

@@ -6,6 +6,7 @@ import (
 
 	"windingroom/internal/calendar"
 	"windingroom/internal/costing"
+	"windingroom/internal/measure"
 	"windingroom/internal/money"
 )
 
@@ -25,11 +26,11 @@ func (b *Books) Reconciled() error {
 	var off []error
 	for _, c := range b.Checks {
 		if d := c.Difference(); d != 0 {
-			unit := "minor units"
+			by := b.Currency.Text(money.Minor(d)) + " " + string(b.Currency)
 			if c.Mass {
-				unit = "mg"
+				by = measure.Mass(d).String()
 			}
-			off = append(off, fmt.Errorf("%s: %s: %d %s off: %w", b.Name(), c.What, d, unit, ErrOff))
+			off = append(off, fmt.Errorf("%s: %s: %s off: %w", b.Name(), c.What, by, ErrOff))
 		}
 	}
 	return errors.Join(off...)

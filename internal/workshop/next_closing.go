@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"time"
 
 	"windingroom/internal/batch"
 	"windingroom/internal/calendar"
@@ -12,14 +13,15 @@ import (
 
 // Outlook says which month is closed next and what stands against it.
 type Outlook struct {
-	Month   costing.Period   // the first open one; zero: nothing ever moved
-	Behind  []costing.Period // open months after it that are over too, in order
-	Last    *Period          // that was closed; nil: none ever
-	From    calendar.Date    // the first day on which the month can be closed
-	Over    bool             // that day is here
-	Batches []batch.Batch    // released and without a last result, whose work belongs into the month or before
-	Broken  []Discrepancy    // what Verify finds
-	Checks  []Check          // of the month's books as they stand
+	Month      costing.Period   // the first open one; zero: nothing ever moved
+	Behind     []costing.Period // open months after it that are over too, in order
+	Last       *Period          // that was closed; nil: none ever
+	From       calendar.Date    // the first day on which the month can be closed
+	Over       bool             // that day is here
+	Batches    []batch.Batch    // released and without a last result, whose work belongs into the month or before
+	Broken     []Discrepancy    // what Verify finds, once the month is over
+	VerifiedAt time.Time        // zero: it was not asked; closing asks it in any case
+	Checks     []Check          // of the month's books as they stand
 }
 
 // Off gives the checks that differ.
@@ -53,10 +55,12 @@ func (s *Shop) NextClosing(ctx context.Context) (out Outlook, err error) {
 		if out.Batches, err = unfinished(r, out.Month); err != nil {
 			return err
 		}
-		if out.Broken, err = r.Discrepancies(); err != nil {
-			return err
+		if out.Over {
+			if out.Broken, out.VerifiedAt, err = s.verified.look(r, s.Now()); err != nil {
+				return err
+			}
 		}
-		k := bookkeeping{shop: s, r: r, books: &Books{Shop: s.Name, From: out.Month, To: out.Month}}
+		k := bookkeeping{shop: s, r: r, openings: &s.openings, books: &Books{Shop: s.Name, From: out.Month, To: out.Month}}
 		if err := k.run(); err != nil {
 			return fmt.Errorf("books of %s: %w", out.Month, err)
 		}

@@ -19,6 +19,11 @@ type reading struct {
 	held     map[material.WireCode]*costing.RollLine // the month that is being read, by the ledger's costs
 	now      costing.Period
 	ledger   []costing.Roll
+
+	reversed map[stock.MovementID]bool
+	openings *openings      // nil: everything is read
+	seen     func(read int) // told every so often how many movements were read; may be nil
+	read     int
 }
 
 func newReading(r Reader, from, to costing.Period) (*reading, error) {
@@ -32,7 +37,7 @@ func newReading(r Reader, from, to costing.Period) (*reading, error) {
 	}
 	books := costing.NewRoller(from, to, choice)
 	books.Ledger().Reversed(reversed)
-	return &reading{from: from, to: to, choice: choice, books: books, held: map[material.WireCode]*costing.RollLine{}, now: from}, nil
+	return &reading{from: from, to: to, choice: choice, books: books, held: map[material.WireCode]*costing.RollLine{}, now: from, reversed: reversed}, nil
 }
 
 // choiceOf gives the formula of each wire in each month: that of its alloy's family, or the one that a closed month was closed with, whatever
@@ -82,6 +87,10 @@ func methodsKept(r Reader) (map[costing.Period]map[material.WireCode]costing.For
 
 // post reads the next movement.
 func (g *reading) post(l LedgerLine) (costing.Posted, error) {
+	const often = 1000
+	if g.read++; g.read%often == 0 && g.seen != nil {
+		g.seen(g.read)
+	}
 	posted, err := g.books.Post(costing.EntryOf(l.Movement, l.Wire, l.Lot))
 	if err != nil {
 		return posted, err
@@ -127,8 +136,7 @@ func (g *reading) months(r Reader, see func(LedgerLine, costing.Posted), work fu
 	if err != nil {
 		return err
 	}
-	err = r.Ledger(0, g.from.First()-1, func(l LedgerLine) error { _, err := g.post(l); return err })
-	if err != nil {
+	if err := g.before(r); err != nil {
 		return err
 	}
 	for month := g.from; month <= g.to; month++ {
@@ -161,6 +169,37 @@ func (g *reading) months(r Reader, see func(LedgerLine, costing.Posted), work fu
 		}
 	}
 	return nil
+}
+
+// before reads what comes before the months, or takes how it left the wire from where that is kept.
+func (g *reading) before(r Reader) error {
+	until := g.from.First() - 1
+	var mark LedgerMark
+	if g.openings != nil {
+		var err error
+		if mark, err = r.LedgerMark(0, until); err != nil {
+			return err
+		}
+		if ledger := g.openings.find(g.from, mark, g.reversed); ledger != nil {
+			g.begin(ledger)
+			return nil
+		}
+	}
+	err := r.Ledger(0, until, func(l LedgerLine) error { _, err := g.post(l); return err })
+	if err == nil && g.openings != nil {
+		g.openings.keep(g.from, mark, g.reversed, g.books.Ledger())
+	}
+	return err
+}
+
+// begin goes on from a ledger that has read what comes before.
+func (g *reading) begin(ledger *costing.Ledger) {
+	ledger.Reversed(g.reversed)
+	g.books.Begin(ledger)
+	for _, v := range ledger.Valuations() {
+		q := costing.Quantity{Mass: v.Mass, Cost: v.Value.Specific}
+		g.held[v.Wire] = &costing.RollLine{Wire: v.Wire, Formula: costing.Specific, Opening: q, Closing: q}
+	}
 }
 
 // turn ends the month that is being read.

@@ -20,7 +20,9 @@ type Shop struct {
 	Passwords  password.Cost // of keeping one; the zero value is the standard
 	BooksSetup BooksSetup    // how the books are written
 
-	memo promise.Memo // days looked at and promises found, by what they were found from
+	memo     promise.Memo // days looked at and promises found, by what they were found from
+	openings openings     // of months that were looked at
+	verified verified     // what Verify last found for the pages
 }
 
 // Today gives the shop's present day.

@@ -21,6 +21,8 @@ type BooksReader interface {
 	Ledger(first, last calendar.Date, do func(LedgerLine) error) error
 	// LedgerOf is Ledger for one wire.
 	LedgerOf(wire material.WireCode, first, last calendar.Date, do func(LedgerLine) error) error
+	// LedgerMark tells the movements that Ledger hands out for some days, without reading them.
+	LedgerMark(first, last calendar.Date) (LedgerMark, error)
 	// Reversed gives the movements that were taken back.
 	Reversed() (map[stock.MovementID]bool, error)
 	// MonthsMoved gives the months that have movements, in order.

@@ -6,13 +6,11 @@ import (
 	"net/url"
 	"slices"
 	"strconv"
-	"strings"
 
 	"windingroom/internal/costing"
 	"windingroom/internal/material"
 	"windingroom/internal/measure"
 	"windingroom/internal/money"
-	"windingroom/internal/problem"
 	"windingroom/internal/stock"
 	"windingroom/internal/web/page"
 	"windingroom/internal/workshop"
@@ -21,24 +19,27 @@ import (
 // explainPage answers where a number comes from.
 type explainPage struct {
 	page.Frame
-	Head  page.Head
-	Facts []page.Fact
-	Acts  []page.Action
-	Table page.Table
+	Head   page.Head
+	Facts  []page.Fact
+	Acts   []page.Action
+	Layers []page.Table // behind a FIFO value
+	Table  page.Table
 }
 
-// explainPath is the page of a figure; without a wire that of a total.
-func explainPath(m costing.Period, wire, column string) string {
+// explainPath is the page of a figure; without a wire that of a total, without a method that of the ledger's own cost.
+func explainPath(m costing.Period, wire, column, method string) string {
 	q := url.Values{"column": {column}}
-	if wire != "" {
-		q.Set("wire", wire)
+	for name, value := range map[string]string{"wire": wire, "method": method} {
+		if value != "" {
+			q.Set(name, value)
+		}
 	}
 	return monthPath(m) + "/explain?" + q.Encode()
 }
 
 // words say what a column of the roll-forward is.
 var words = map[string]string{"opening": "on hand when %s began", "received": "received in %s", "drawn": "drawn in %s", "scrap": "scrapped in %s", "difference": "differences of %s",
-	"closing": "on hand when %s ended"}
+	"late": "late cost of used wire in %s", "revalued": "revalued in %s", "closing": "on hand when %s ended"}
 
 // explain shows the movements behind a figure of a wire, or the wires behind a total.
 func (p place) explain(r *page.Request) (page.Reply, error) {
@@ -46,19 +47,22 @@ func (p place) explain(r *page.Request) (page.Reply, error) {
 	if err != nil {
 		return page.Reply{}, err
 	}
-	if r.Query("wire") == "" {
-		return p.explainTotal(r, m)
+	wire, column, method := material.WireCode(r.Query("wire")), r.Query("column"), r.Query("method")
+	switch {
+	case wire == "":
+		return p.explainTotal(r, m, column, method)
+	case method != "":
+		return p.explainValue(r, m, wire, column, method)
 	}
-	e, err := p.shop.Explain(r.Ctx(), m, material.WireCode(r.Query("wire")), r.Query("column"))
+	e, err := p.shop.Explain(r.Ctx(), m, wire, column)
 	if err != nil {
 		return page.Reply{}, err
 	}
-	f := figures{r, m, e.Currency}
-	v := explainPage{Frame: r.Frame("Where a number comes from"), Head: page.Head{Place: "Books: where a number comes from", Answer: f.answer(string(e.Wire), e.Column, e.Total)}}
+	f := figures{r: r, month: m, currency: e.Currency}
+	v := f.explaining(f.answer(string(e.Wire), e.Column, e.Total), e.Column)
 	v.Head.Note = page.Plural(len(e.Lines), "movement makes", "movements make") + " it up, each with what it was for and who did it."
-	v.Acts = []page.Action{page.Link("All wires", explainPath(m, "", e.Column)), page.Link("Roll-forward", monthPath(m))}
 	if e.Column == "opening" {
-		v.Facts = append(v.Facts, page.Fact{Term: "The same as", Text: "closing of " + named(m-1), Href: explainPath(m-1, string(e.Wire), "closing")})
+		v.Facts = append(v.Facts, f.before(string(e.Wire)))
 	}
 	v.Table = page.NewTable(r.Request.URL.Query(), f.linesSpec(e), e.Lines)
 	v.Table.Foot = []page.Cell{page.Text("All movements"), {}, {}, page.Text(f.mass(e.Total)), page.Text(f.money(e.Total.Cost)), {}, {}}
@@ -68,9 +72,32 @@ func (p place) explain(r *page.Request) (page.Reply, error) {
 	return page.Show(explainTemplate, v), nil
 }
 
+// explaining begins the page of a figure.
+func (f figures) explaining(answer, column string) explainPage {
+	list := page.Link("Roll-forward", monthPath(f.month))
+	switch f.method {
+	case "":
+	case inBooks:
+		list = page.Link("By method", monthPath(f.month)+"/methods")
+	default:
+		list = page.Link("Value", monthPath(f.month)+"/value")
+	}
+	return explainPage{Frame: f.r.Frame("Where a number comes from"), Head: page.Head{Place: "Books: where a number comes from", Answer: answer},
+		Acts: []page.Action{page.Link("All wires", f.why("", column)), list}}
+}
+
+// before leads from an opening to the closing that it is.
+func (f figures) before(wire string) page.Fact {
+	return page.Fact{Term: "The same as", Text: "closing of " + named(f.month-1), Href: explainPath(f.month-1, wire, "closing", f.method)}
+}
+
 // answer says a figure as a sentence.
 func (f figures) answer(of, column string, q costing.Quantity) string {
-	text := of + ": " + f.mass(q) + "\u00a0" + f.unit() + " " + fmt.Sprintf(words[column], named(f.month))
+	what := fmt.Sprintf(words[column], named(f.month))
+	if q.Mass == 0 && q.Cost != 0 && f.prices() {
+		return of + ": " + f.money(q.Cost) + "\u00a0" + string(f.currency) + " " + what
+	}
+	text := of + ": " + f.mass(q) + "\u00a0" + f.unit() + " " + what
 	if f.prices() {
 		text += ", at " + f.money(q.Cost) + "\u00a0" + string(f.currency)
 	}
@@ -147,44 +174,4 @@ func who(l workshop.ExplainedLine) page.Cell {
 		return page.Text(l.Person)
 	}
 	return page.Cell{Text: "wound by " + l.WoundBy, Note: "posted by " + l.Person}
-}
-
-// explainTotal shows the wires behind a total, the largest first.
-func (p place) explainTotal(r *page.Request, m costing.Period) (reply page.Reply, err error) {
-	column := r.Query("column")
-	i := slices.Index(workshop.ExplainColumns, column)
-	if i < 0 {
-		return page.Reply{}, unknownColumn(column)
-	}
-	of := quantities[i].of
-	err = p.shop.Books(r.Ctx(), m, m, func(b *workshop.Books) error {
-		f := figuresOf(r, b)
-		v := explainPage{Frame: r.Frame("Where a number comes from"), Head: page.Head{Place: "Books: where a number comes from", Answer: f.answer("All wires", column, of(b.Roll.Total()))}}
-		lines := slices.DeleteFunc(slices.Clone(b.Roll.Lines), func(l costing.RollLine) bool { return of(l) == costing.Quantity{} })
-		slices.SortStableFunc(lines, func(x, y costing.RollLine) int { return cmp.Compare(of(y).Cost, of(x).Cost) })
-		v.Head.Note = page.Plural(len(lines), "wire makes", "wires make") + " it up. Each leads to its movements, and they to batch and person."
-		v.Acts = []page.Action{page.Link("Roll-forward", monthPath(m))}
-		v.Table = page.NewTable(r.Request.URL.Query(), f.wiresSpec(column, of), lines)
-		v.Table.Foot = []page.Cell{page.Text("All wires"), page.Text(f.mass(of(b.Roll.Total()))), page.Text(f.money(of(b.Roll.Total()).Cost))}
-		reply = page.Show(explainTemplate, v)
-		return nil
-	})
-	return reply, err
-}
-
-func (f figures) wiresSpec(column string, of func(costing.RollLine) costing.Quantity) page.Spec[costing.RollLine] {
-	return page.Spec[costing.RollLine]{ID: "wires", Caption: "Wires", Path: monthPath(f.month) + "/explain", Keep: []string{"column"}, Size: 200,
-		Empty: page.Empty{Title: "No wire", Text: "Nothing makes this number: it is zero."},
-		Columns: []page.Column[costing.RollLine]{
-			{Key: "code", Head: "Wire", Cell: func(l costing.RollLine) page.Cell { return page.Code(string(l.Wire), f.why(string(l.Wire), column)) },
-				Compare: func(x, y costing.RollLine) int { return cmp.Compare(x.Wire, y.Wire) }},
-			{Key: "mass", Head: f.massWord(), Number: true, Cell: func(l costing.RollLine) page.Cell { return page.Text(f.mass(of(l))) },
-				Compare: func(x, y costing.RollLine) int { return cmp.Compare(of(x).Mass, of(y).Mass) }},
-			{Key: "cost", Head: "Cost, " + string(f.currency), Number: true, Cell: func(l costing.RollLine) page.Cell { return page.Text(f.money(of(l).Cost)) },
-				Compare: func(x, y costing.RollLine) int { return cmp.Compare(of(x).Cost, of(y).Cost) }},
-		}}
-}
-
-func unknownColumn(column string) error {
-	return problem.At("column", fmt.Errorf("%q is not one of %s", column, strings.Join(workshop.ExplainColumns, ", ")))
 }

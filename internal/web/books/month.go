@@ -62,9 +62,21 @@ type figures struct {
 	r        *page.Request
 	month    costing.Period
 	currency money.Currency
+	method   string // whose figures they are, as addresses name it; empty: the ledger's own
 }
 
-func figuresOf(r *page.Request, b *workshop.Books) figures { return figures{r, b.From, b.Currency} }
+func figuresOf(r *page.Request, b *workshop.Books) figures {
+	return figures{r: r, month: b.From, currency: b.Currency}
+}
+
+// by gives the figures of a cost formula; the books' own method of each wire is inBooks.
+func (f figures) by(method string) figures {
+	f.method = method
+	return f
+}
+
+// inBooks stands in addresses for the method by which the books value a wire.
+const inBooks = "books"
 
 // mass prints a mass exactly, without its unit.
 func (f figures) mass(q costing.Quantity) string { return f.r.Units().MassExact(q.Mass).Number }
@@ -76,5 +88,5 @@ func (f figures) money(m money.Minor) string { return f.r.Units().Money(f.curren
 func (f figures) unit() string { return f.r.Units().MassExact(0).Unit }
 
 func (f figures) why(wire, column string) string {
-	return explainPath(f.month, wire, column)
+	return explainPath(f.month, wire, column, f.method)
 }

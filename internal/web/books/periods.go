@@ -21,6 +21,9 @@ type periodsPage struct {
 	Against []obstacle // to closing the next month
 	Months  page.Table
 	Years   []yearFiles
+
+	Waiting  []page.Action // a file that is being written, or is ready
+	Verified string
 }
 
 // obstacle is one thing that stands against closing a month, and what to do about it.
@@ -53,7 +56,10 @@ func (p place) periods(r *page.Request) (page.Reply, error) {
 		v.Acts = append(v.Acts, page.Link("Look at "+named(next.Month), monthPath(next.Month)))
 	}
 	v.Months = page.NewTable(r.Request.URL.Query(), monthsSpec(r), withNext(months, next.Month))
-	v.Years = years(months)
+	v.Years, v.Waiting = years(months), p.waiting(r)
+	if !next.VerifiedAt.IsZero() {
+		v.Verified = "All that is kept was verified at " + r.Units().Clock(next.VerifiedAt) + "; closing verifies it again."
+	}
 	return page.Show(periodsTemplate, v), nil
 }
 
@@ -199,7 +205,8 @@ func monthsSpec(r *page.Request) page.Spec[workshop.Month] {
 				return page.Cell{Text: page.Plural(n, "time", "times"), Href: monthPath(m.Month) + "/history", Note: lastReason(m)}
 			}},
 			{Key: "workbook", Head: "Workbook", Cell: func(m workshop.Month) page.Cell {
-				return page.Cell{Text: "Get", Href: monthPath(m.Month) + "/books.xlsx"}
+				get := export{of: m.Month.String(), from: m.Month, to: m.Month}.button("Get").As("quiet")
+				return page.Cell{Act: &get}
 			}},
 		}}
 }
@@ -230,15 +237,8 @@ func years(months []workshop.Month) (all []yearFiles) {
 		if len(all) > 0 && all[len(all)-1].Year == year {
 			continue
 		}
-		to := "/books/years/" + year
-		all = append(all, yearFiles{year, downloads(year, to)})
+		e, _ := exportOf(year, false, false)
+		all = append(all, yearFiles{year, e.buttons()})
 	}
 	return all
-}
-
-// downloads are the two forms in which books leave.
-func downloads(what, to string) []page.Action {
-	book, csv := page.Link("Workbook of "+what, to+"/books.xlsx"), page.Link("CSV of "+what, to+"/books.zip")
-	book.File, csv.File = true, true
-	return []page.Action{book, csv}
 }

@@ -23,8 +23,11 @@ type Shop interface {
 	ReopenMonth(ctx context.Context, month costing.Period, reason string) error
 
 	Books(ctx context.Context, from, to costing.Period, use func(*workshop.Books) error) error
+	WatchBooks(ctx context.Context, from, to costing.Period, seen func(read, of int), use func(*workshop.Books) error) error
+	BooksSize(ctx context.Context, from, to costing.Period) (read, written int, err error)
 	Explain(ctx context.Context, month costing.Period, wire material.WireCode, column string) (workshop.Explained, error)
 
+	ExplainValue(ctx context.Context, month costing.Period, wire material.WireCode, column string, formula costing.Formula) (workshop.ExplainedValue, error)
 	FamilyMethods(context.Context) ([]workshop.FamilyMethod, error)
 	CostMethods(context.Context) ([]workshop.CostMethod, error)
 	SetCostMethod(ctx context.Context, m costing.Method, reason string) (workshop.CostMethod, error)
@@ -33,29 +36,41 @@ type Shop interface {
 	InvoicePurchase(context.Context, workshop.NewInvoice) (workshop.Invoiced, error)
 }
 
-type place struct{ shop Shop }
+type place struct {
+	shop Shop
+	runs *runs
+}
 
-// Register puts the pages on the engine.
-func Register(site *page.Site, g gin.IRouter, shop Shop) {
-	p, r := place{shop}, site.Place(g, page.Books, workshop.Bookkeeper)
+// Register puts the pages on the engine. Exports that are being written stop when ending does; nil: never.
+func Register(site *page.Site, g gin.IRouter, shop Shop, ending context.Context) {
+	register(site, g, shop, newRuns(ending, shop))
+}
+
+func register(site *page.Site, g gin.IRouter, shop Shop, runs *runs) {
+	p, r := place{shop, runs}, site.Place(g, page.Books, workshop.Bookkeeper)
 	r.Get("/books", p.periods)
 
 	r.Get("/books/methods", p.methods)
 	r.Post("/books/methods", p.choose)
 	r.Get("/books/invoices", p.invoices)
 	r.Post("/books/invoices", p.invoice)
-	r.Get("/books/years/:year/books.xlsx", p.yearBook)
-	r.Get("/books/years/:year/books.zip", p.yearCSV)
+	r.Get("/books/exports", p.exporting)
+	r.Post("/books/exports", p.ask)
+	r.Get("/books/exports/file", p.exported)
+	r.Post("/books/exports/cancel", p.cancel)
+	r.Get("/books/years/:year/books.xlsx", p.download(false))
+	r.Get("/books/years/:year/books.zip", p.download(true))
 
 	r.Get("/books/months/:month", p.rollForward)
+	r.Get("/books/months/:month/methods", p.byMethod)
 	r.Get("/books/months/:month/value", p.value)
 	r.Get("/books/months/:month/checks", p.checks)
 	r.Get("/books/months/:month/history", p.history)
 	r.Get("/books/months/:month/explain", p.explain)
 	r.Post("/books/months/:month/close", p.close)
 	r.Post("/books/months/:month/reopen", p.reopen)
-	r.Get("/books/months/:month/books.xlsx", p.monthBook)
-	r.Get("/books/months/:month/books.zip", p.monthCSV)
+	r.Get("/books/months/:month/books.xlsx", p.download(false))
+	r.Get("/books/months/:month/books.zip", p.download(true))
 }
 
 //go:embed templates/*.html
@@ -64,6 +79,9 @@ var files embed.FS
 var (
 	periodsTemplate  = page.Parse(files, "templates/periods.html")
 	rollTemplate     = page.Parse(files, "templates/month.html", "templates/roll.html")
+	methodTemplate   = page.Parse(files, "templates/month.html", "templates/by_method.html")
+	offTemplate      = page.Parse(files, "templates/off.html")
+	exportTemplate   = page.Parse(files, "templates/export.html")
 	valueTemplate    = page.Parse(files, "templates/month.html", "templates/value.html")
 	checksTemplate   = page.Parse(files, "templates/month.html", "templates/checks.html")
 	historyTemplate  = page.Parse(files, "templates/month.html", "templates/history.html")

@@ -17,13 +17,19 @@ type rollPage struct {
 	monthPage
 	Table page.Table
 	Other page.Action // shows the other quantity first
+	Files fileLinks
+
+	Waiting []page.Action
+}
+
+// quantity is a column of the roll-forward.
+type quantity struct {
+	key, head string
+	of        func(costing.RollLine) costing.Quantity
 }
 
 // quantities are the columns of the roll-forward.
-var quantities = []struct {
-	key, head string
-	of        func(costing.RollLine) costing.Quantity
-}{
+var quantities = []quantity{
 	{"opening", "Opening", func(l costing.RollLine) costing.Quantity { return l.Opening }},
 	{"received", "Received", func(l costing.RollLine) costing.Quantity { return l.Received }},
 	{"drawn", "Drawn", func(l costing.RollLine) costing.Quantity { return l.Drawn }},
@@ -32,19 +38,35 @@ var quantities = []struct {
 	{"closing", "Closing", func(l costing.RollLine) costing.Quantity { return l.Closing }},
 }
 
+var (
+	// lateCost is the part of the difference that no weighing or count found.
+	lateCost = quantity{"late", "Of it late cost", func(l costing.RollLine) costing.Quantity { return costing.Quantity{Cost: -l.Used} }}
+	revalued = quantity{"revalued", "Revalued", func(l costing.RollLine) costing.Quantity { return l.Revalued }}
+)
+
+// columnsOf gives the columns of a roll-forward: late cost has one in months that have it.
+func columnsOf(lines []costing.RollLine) []quantity {
+	last := len(quantities) - 1
+	columns := slices.Clone(quantities[:last])
+	if slices.ContainsFunc(lines, func(l costing.RollLine) bool { return l.Used != 0 }) {
+		columns = append(columns, lateCost)
+	}
+	return append(columns, quantities[last])
+}
+
 func (p place) rollForward(r *page.Request) (page.Reply, error) {
 	return p.month(r, "", func(m monthPage, b *workshop.Books) page.Reply {
 		v := rollPage{monthPage: m}
 		f := figuresOf(r, b)
 		total := b.Roll.Total()
 		v.Stats = f.stats(total)
-		v.Acts = downloads(named(b.From), monthPath(b.From))
+		v.Files, v.Waiting = filesOf(b), p.waiting(r)
 		byMoney := r.Query("by") == "money"
 		query := r.Request.URL.Query()
 		v.Table = page.NewTable(query, f.rollSpec(b, byMoney), b.Roll.Lines)
 		v.Table.Foot = []page.Cell{page.Text("All wires")}
-		for _, q := range quantities {
-			v.Table.Foot = append(v.Table.Foot, f.cell(q.of(total), f.why("", q.key), byMoney))
+		for _, q := range columnsOf(b.Roll.Lines) {
+			v.Table.Foot = append(v.Table.Foot, f.cell(q, total, "", byMoney))
 		}
 		v.Other = page.Link("Money first", monthPath(b.From)+"?"+with(query, "money")).As("quiet")
 		if byMoney {
@@ -85,9 +107,9 @@ func (f figures) rollSpec(b *workshop.Books, byMoney bool) page.Spec[costing.Rol
 		}, Compare: func(x, y costing.RollLine) int { return cmp.Compare(x.Wire, y.Wire) }}},
 		Choices: []page.Choice[costing.RollLine]{{Key: "alloy", Label: "Alloy", Options: alloys(b), Keep: func(l costing.RollLine, v string) bool { return string(b.Wires[l.Wire].Alloy) == v }},
 			{Key: "moved", Label: "Moved", Options: []page.Option{{Value: "yes", Text: "In this month"}}, Keep: func(l costing.RollLine, _ string) bool { return moved(l) }}}}
-	for _, q := range quantities {
+	for _, q := range columnsOf(b.Roll.Lines) {
 		s.Columns = append(s.Columns, page.Column[costing.RollLine]{Key: q.key, Head: q.head, Number: true,
-			Cell: func(l costing.RollLine) page.Cell { return f.cell(q.of(l), f.why(string(l.Wire), q.key), byMoney) },
+			Cell: func(l costing.RollLine) page.Cell { return f.cell(q, l, string(l.Wire), byMoney) },
 			Compare: func(x, y costing.RollLine) int {
 				if byMoney {
 					return cmp.Compare(q.of(x).Cost, q.of(y).Cost)
@@ -100,21 +122,20 @@ func (f figures) rollSpec(b *workshop.Books, byMoney bool) page.Spec[costing.Rol
 
 // moved says whether anything of a wire moved in the month.
 func moved(l costing.RollLine) bool {
-	return slices.ContainsFunc(quantities[1:len(quantities)-1], func(q struct {
-		key, head string
-		of        func(costing.RollLine) costing.Quantity
-	}) bool {
-		return q.of(l) != costing.Quantity{}
-	})
+	return slices.ContainsFunc(quantities[1:len(quantities)-1], func(q quantity) bool { return q.of(l) != costing.Quantity{} })
 }
 
 // cell shows a quantity and its cost, and leads to what it is made of; nothing is a dash that leads nowhere.
-func (f figures) cell(q costing.Quantity, href string, byMoney bool) page.Cell {
+func (f figures) cell(of quantity, l costing.RollLine, wire string, byMoney bool) page.Cell {
+	q := of.of(l)
 	if q == (costing.Quantity{}) {
 		return page.Text("–")
 	}
-	c := page.Cell{Text: f.mass(q), Note: f.money(q.Cost), Href: href}
-	if byMoney {
+	c := page.Cell{Text: f.mass(q), Note: f.money(q.Cost), Href: f.why(wire, of.key)}
+	switch {
+	case of.key == lateCost.key: // no wire moves
+		c.Text, c.Note = f.money(q.Cost), string(f.currency)
+	case byMoney:
 		c.Text, c.Note = c.Note, c.Text
 	}
 	return c

@@ -11,7 +11,7 @@ func TestTemplatesFitTheirPages(t *testing.T) {
 	for _, tt := range []struct {
 		template *template.Template
 		page     any
-	}{{periodsTemplate, periodsPage{}}, {rollTemplate, rollPage{}}, {valueTemplate, valuePage{}}, {checksTemplate, checksPage{}}, {historyTemplate, historyPage{}},
+	}{{periodsTemplate, periodsPage{}}, {rollTemplate, rollPage{}}, {methodTemplate, methodPage{}}, {offTemplate, offPage{}}, {exportTemplate, exportPage{}}, {valueTemplate, valuePage{}}, {checksTemplate, checksPage{}}, {historyTemplate, historyPage{}},
 		{explainTemplate, explainPage{}}, {methodsTemplate, methodsPage{}}, {invoicesTemplate, invoicesPage{}}} {
 		pagetest.Fits(t, tt.template, tt.page)
 	}

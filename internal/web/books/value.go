@@ -5,7 +5,6 @@ import (
 
 	"windingroom/internal/costing"
 	"windingroom/internal/material"
-	"windingroom/internal/money"
 	"windingroom/internal/web/page"
 	"windingroom/internal/workshop"
 )
@@ -26,14 +25,14 @@ func (p place) value(r *page.Request) (page.Reply, error) {
 	return p.month(r, "/value", func(m monthPage, b *workshop.Books) page.Reply {
 		v, f := valuePage{monthPage: m}, figuresOf(r, b)
 		total := valued(b)
-		v.Stats = []page.Stat{{Label: "In the books", Number: f.money(b.ByMethod.Total().Closing.Cost), Note: string(f.currency) + ", each alloy by its method", Href: "/books/methods"}}
+		v.Stats = []page.Stat{{Label: "In the books", Number: f.money(b.ByMethod.Total().Closing.Cost), Note: string(f.currency) + ", each alloy by its method", Href: f.by(inBooks).why("", "closing")}}
 		for _, c := range formulas {
-			v.Stats = append(v.Stats, page.Stat{Label: c.head, Number: f.money(total.Value.Of(c.formula)), Note: string(f.currency)})
+			v.Stats = append(v.Stats, page.Stat{Label: c.head, Number: f.money(total.Value.Of(c.formula)), Note: string(f.currency), Href: f.by(string(c.formula)).why("", "closing")})
 		}
 		v.Table = page.NewTable(r.Request.URL.Query(), f.valueSpec(b), b.Valuations)
 		v.Table.Foot = []page.Cell{page.Text("All wires"), {Text: f.mass(costing.Quantity{Mass: total.Mass}), Href: f.why("", "closing")}}
 		for _, c := range formulas {
-			v.Table.Foot = append(v.Table.Foot, page.Text(f.money(total.Value.Of(c.formula))))
+			v.Table.Foot = append(v.Table.Foot, page.Cell{Text: f.money(total.Value.Of(c.formula)), Href: f.by(string(c.formula)).why("", "closing")})
 		}
 		return page.Show(valueTemplate, v)
 	})
@@ -73,13 +72,9 @@ func (f figures) valueSpec(b *workshop.Books) page.Spec[costing.Valuation] {
 	return s
 }
 
-// worth shows a value; the one that the books take is marked, and the ledger's own leads to its movements.
+// worth shows a value and leads to what makes it; the one that the books take is marked.
 func (f figures) worth(v costing.Valuation, formula, chosen costing.Formula) page.Cell {
-	var amount money.Minor = v.Value.Of(formula)
-	c := page.Cell{Text: f.money(amount)}
-	if formula == costing.Specific {
-		c.Href = f.why(string(v.Wire), "closing")
-	}
+	c := page.Cell{Text: f.money(v.Value.Of(formula)), Href: f.by(string(formula)).why(string(v.Wire), "closing")}
 	if formula == chosen {
 		c.Tags = []page.Tag{{Text: "books", Tone: page.Good}}
 	}

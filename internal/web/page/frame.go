@@ -24,6 +24,7 @@ type Frame struct {
 	Key     string   // new for every page: with a suffix for each form, a form's idempotency key
 	Bench   bool     // larger type and buttons, for the tablet beside a machine
 	Scripts []string // addresses of the page's own scripts, from Asset
+	Refresh int      // seconds after which the page is loaded anew where no JavaScript runs; 0: never
 }
 
 // PlaceLink is a place in the bar.

@@ -1,15 +1,12 @@
 package page
 
 import (
-	"bufio"
 	"bytes"
-	"cmp"
 	"html/template"
 	"io"
 	"maps"
 	"net/http"
 	"net/url"
-	"os"
 
 	"github.com/gin-gonic/gin"
 
@@ -30,9 +27,11 @@ type Reply struct {
 	fragments map[string]string // templates that answer htmx alone, by the id of what they replace
 	to        string            // address to go on to
 	file      []byte
-	write     func(io.Writer) error // writes a file that may be long, in place of file
-	media     string                // media type of the file
-	name      string                // the file's name; empty: shown, not kept
+	body      io.Reader // of a file that may be long, in place of file
+	size      int64     // of body
+	done      func()    // after body
+	media     string    // media type of the file
+	name      string    // the file's name; empty: shown, not kept
 }
 
 // Show answers with a page. data embeds Frame.
@@ -59,10 +58,10 @@ func File(name, media string, body []byte) Reply {
 	return Reply{status: http.StatusOK, file: body, media: media, name: name}
 }
 
-// LongFile answers with a file that the browser keeps and that may be too long for memory. It is written whole before the first of it is
-// sent, so that a failure is never half a file.
-func LongFile(name, media string, write func(io.Writer) error) Reply {
-	return Reply{status: http.StatusOK, write: write, media: media, name: name}
+// LongFile answers with a file that the browser keeps and that may be too long for memory: size bytes of body. done is called when
+// it is sent, or was given up.
+func LongFile(name, media string, size int64, body io.Reader, done func()) Reply {
+	return Reply{status: http.StatusOK, body: body, size: size, done: done, media: media, name: name}
 }
 
 // Workbook is the media type of an .xlsx file.
@@ -133,7 +132,7 @@ func known(handle Handler) Handler {
 
 // send is the only place that writes an answer of the pages.
 func (s *Site) send(r *Request, reply Reply) error {
-	if reply.write != nil {
+	if reply.body != nil {
 		return s.sendLong(r, reply)
 	}
 	body, media := reply.file, reply.media
@@ -160,28 +159,13 @@ func (s *Site) send(r *Request, reply Reply) error {
 	return nil
 }
 
-// sendLong sends a file by way of one on the disk, which is gone afterwards.
+// sendLong sends a file without holding it.
 func (s *Site) sendLong(r *Request, reply Reply) error {
-	file, err := os.CreateTemp("", "windingroom-*")
-	if err != nil {
-		return err
-	}
-	defer func() { _, _ = file.Close(), os.Remove(file.Name()) }()
-	buffer := bufio.NewWriterSize(file, 1<<16)
-	if err := cmp.Or(reply.write(buffer), buffer.Flush()); err != nil {
-		return err
-	}
-	size, err := file.Seek(0, io.SeekCurrent)
-	if err != nil {
-		return err
-	}
-	if _, err := file.Seek(0, io.SeekStart); err != nil {
-		return err
-	}
+	defer reply.done()
 	if err := s.Session.Commit(r.Context); err != nil {
 		return err
 	}
-	r.DataFromReader(reply.status, size, reply.media, file, map[string]string{"Content-Disposition": `attachment; filename="` + reply.name + `"`})
+	r.DataFromReader(reply.status, reply.size, reply.media, reply.body, map[string]string{"Content-Disposition": `attachment; filename="` + reply.name + `"`})
 	return nil
 }
 
