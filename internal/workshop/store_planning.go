@@ -62,11 +62,14 @@ type Cancelled struct {
 
 // String says what there is to do about it.
 func (c Cancelled) String() string {
-	if c.All {
-		return fmt.Sprintf("batch %s winds %d strings for order %s, which is cancelled, and for nobody else: take it back", c.Batch, c.Strings, c.Order)
+	what := fmt.Sprintf("batch %s winds %d strings for order %s", c.Batch, c.Strings, c.Order)
+	if c.Strings == 1 {
+		what = fmt.Sprintf("batch %s winds 1 string for order %s", c.Batch, c.Order)
 	}
-	return fmt.Sprintf("batch %s winds %d strings for order %s, which is cancelled: take it back and propose the day again, and it winds only what is wanted",
-		c.Batch, c.Strings, c.Order)
+	if c.All {
+		return what + ", which is cancelled, and for nobody else: take it back"
+	}
+	return what + ", which is cancelled: take it back and propose the day again, and it winds only what is wanted"
 }
 
 // Standing gives the batches that are released or finished, by machine in sequence.

@@ -231,11 +231,11 @@ func TestFragment(t *testing.T) {
 	htmx := map[string]string{"HX-Request": "true", "HX-Target": "spot"}
 	v.Post("/gallery", url.Values{"spool": {"S-001"}, "gauge": {"1"}})
 	p := v.Do("GET", "/gallery", nil, htmx)
-	p.Wants(t, 200, []string{`<p id="alone">alone</p>`, `<div id="said" hx-swap-oob="true">`, "Weighed"}, []string{"<html", "<main"})
+	p.Wants(t, 200, []string{`<p id="alone">alone</p>`, `<div id="said" hx-swap-oob="innerHTML">`, "Weighed"}, []string{"<html", "<main"})
 	v.Do("GET", "/gallery", nil, map[string]string{"HX-Request": "true", "HX-Target": "spot", "HX-History-Restore-Request": "true"}).Wants(t, 200, []string{"<html"}, nil)
 	v.Do("GET", "/gallery", nil, map[string]string{"HX-Request": "true", "HX-Target": "spools-rows"}).Wants(t, 200, []string{"<html"}, nil)
 	p = v.Do("GET", "/broken", nil, htmx)
-	p.Wants(t, 500, []string{`<div id="said">`, "Internal error. Request"}, []string{"<html", "secret"})
+	p.Wants(t, 500, []string{`<div id="said" aria-live="polite">`, "Internal error. Request"}, []string{"<html", "secret"})
 	if p.Header.Get("HX-Retarget") != "#said" {
 		t.Errorf("a failure goes to %q", p.Header.Get("HX-Retarget"))
 	}

@@ -26,6 +26,9 @@ type Cell struct {
 	Tags []Tag
 	Fill *Fill
 	Act  *Action
+
+	Codes []Cell // after the text: codes, each with its own address, kept whole at the end of a line
+	More  string // behind the codes
 }
 
 // Acts gives the cell's action as a list of none or one, as templates take actions.
@@ -170,6 +173,9 @@ func holds(row []Cell, words []string) bool {
 	var b strings.Builder
 	for _, c := range row {
 		b.WriteString(strings.ToLower(c.Text + "\n" + c.Note + "\n"))
+		for _, code := range c.Codes {
+			b.WriteString(strings.ToLower(code.Text + "\n"))
+		}
 		for _, tag := range c.Tags {
 			b.WriteString(strings.ToLower(tag.Text) + "\n")
 		}

@@ -28,7 +28,8 @@ type aheadDayView struct {
 	Machines  []aheadLoad
 	Completed []page.Cell
 	Late      []page.Cell
-	Open      int // strings that are still open when it is done
+	Works     bool // something is wound
+	Open      int  // strings that are still open when it is done
 }
 
 // aheadLoad is a machine's day as a bar: setup and run in parts of a hundred of its minutes, at most the whole bar.
@@ -72,6 +73,7 @@ func newAheadDay(r *page.Request, d workshop.AheadDay) aheadDayView {
 	}
 	for _, l := range d.Loads {
 		v.Machines = append(v.Machines, newAheadLoad(u, l))
+		v.Works = v.Works || l.Batches > 0 || l.Minutes == 0
 	}
 	return v
 }

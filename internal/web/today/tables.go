@@ -69,14 +69,14 @@ func batchesTable(r *page.Request, d day) page.Table {
 	for _, s := range []string{proposed, waiting, running, wound} {
 		states = append(states, page.Option{Value: s, Text: s})
 	}
-	spec := page.Spec[batch.Batch]{ID: "batches", Caption: "Batches", Path: "/", Keep: []string{"date"}, Search: true, Columns: batchColumns(d), Choices: []page.Choice[batch.Batch]{
+	spec := page.Spec[batch.Batch]{ID: "batches", Caption: "Batches", Path: "/", Keep: []string{"date"}, Search: true, Columns: batchColumns(r, d), Choices: []page.Choice[batch.Batch]{
 		{Key: "machine", Label: "Machine", Options: machines, Keep: func(b batch.Batch, v string) bool { return string(b.Machine) == v }},
 		{Key: "state", Label: "State", Options: states, Keep: func(b batch.Batch, v string) bool { return d.state(b) == v }},
 	}}
 	return page.NewTable(r.Request.URL.Query(), spec, slices.Collect(d.batches()))
 }
 
-func batchColumns(d day) []page.Column[batch.Batch] {
+func batchColumns(r *page.Request, d day) []page.Column[batch.Batch] {
 	place := func(a, b batch.Batch) int {
 		return cmp.Or(cmp.Compare(a.Machine, b.Machine), cmp.Compare(a.Sequence, b.Sequence))
 	}
@@ -100,7 +100,10 @@ func batchColumns(d day) []page.Column[batch.Batch] {
 			}},
 		{Head: "State", Cell: func(b batch.Batch) page.Cell { return page.Cell{Tags: d.tags(b), Note: d.far(b)} }},
 		{Head: "Spools", Cell: func(b batch.Batch) page.Cell { return page.Text(joined(spoolsOf(b))) }},
-		{Head: "Orders", Cell: func(b batch.Batch) page.Cell { return page.Text(few(ordersOf(b))) }},
+		{Head: "Orders", Cell: func(b batch.Batch) page.Cell {
+			codes, more := few(ordersOf(b))
+			return page.Cell{Codes: orderLinks(r, codes), More: more}
+		}},
 	}
 }
 
@@ -134,13 +137,13 @@ func (d day) far(b batch.Batch) string {
 	return fmt.Sprintf("%d good", good)
 }
 
-// few joins the first of some codes and counts the rest.
-func few(codes []string) string {
+// few gives the first of some codes and counts the rest.
+func few(codes []order.Code) (first []order.Code, more string) {
 	const most = 3
 	if more := len(codes) - most; more > 1 {
-		return joined(codes[:most]) + fmt.Sprintf(" and %d more", more)
+		return codes[:most], fmt.Sprintf(" and %d more", more)
 	}
-	return joined(codes)
+	return codes, ""
 }
 
 func spoolsOf(b batch.Batch) (list []string) {
@@ -152,10 +155,10 @@ func spoolsOf(b batch.Batch) (list []string) {
 	return list
 }
 
-func ordersOf(b batch.Batch) (list []string) {
+func ordersOf(b batch.Batch) (list []order.Code) {
 	for _, s := range b.Serves {
-		if !slices.Contains(list, string(s.Order)) {
-			list = append(list, string(s.Order))
+		if !slices.Contains(list, s.Order) {
+			list = append(list, s.Order)
 		}
 	}
 	return list
@@ -203,7 +206,7 @@ func leftTable(r *page.Request, d day) page.Table {
 	}, list)
 }
 
-func shortTable(d day, list []requirements.Shortage) page.Table {
+func shortTable(r *page.Request, d day, list []requirements.Shortage) page.Table {
 	return page.Plain("short", "Wire that is short", []page.Column[requirements.Shortage]{
 		{Head: "Wire", Cell: func(s requirements.Shortage) page.Cell {
 			return page.Code(string(s.Wire), "/wire/wires/"+string(s.Wire))
@@ -213,6 +216,6 @@ func shortTable(d day, list []requirements.Shortage) page.Table {
 		}},
 		{Head: "Needed", Number: true, Cell: func(s requirements.Shortage) page.Cell { return page.Text(d.units.Mass(s.Needed).String()) }},
 		{Head: "Free", Number: true, Cell: func(s requirements.Shortage) page.Cell { return page.Text(d.units.Mass(s.Drawable).String()) }},
-		{Head: "Holds up", Cell: func(s requirements.Shortage) page.Cell { return page.Text(joined(page.Texts(s.Orders))) }},
+		{Head: "Holds up", Cell: func(s requirements.Shortage) page.Cell { return page.Cell{Codes: orderLinks(r, s.Orders)} }},
 	}, list)
 }

@@ -55,7 +55,7 @@ func newToday(r *page.Request, d day, short []requirements.Shortage) todayPage {
 	v.Scripts = []string{dragScript}
 	v.Head = page.Head{Place: d.units.LongDate(d.date), Answer: d.answer(), Note: d.note()}
 	may := r.May(workshop.Lead)
-	v.Short = shortTable(d, short)
+	v.Short = shortTable(r, d, short)
 	if !d.planned {
 		v.Empty = noPlan(v.Date, may)
 		return v
