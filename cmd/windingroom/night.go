@@ -73,6 +73,9 @@ func (a *app) printNight(n workshop.NightReport) {
 		}
 		a.say("at risk: order %s for want of %s", o.Order, strings.Join(wires, ", "))
 	}
+	for _, s := range n.Slips {
+		a.say("slips: %s", s)
+	}
 }
 
 // printShortList prints what the night asks for in a few lines: one for each supplier, and the wires that are late.

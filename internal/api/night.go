@@ -28,6 +28,7 @@ type NightCheck struct {
 	Wires      []WireNight    `json:"wires" doc:"By code."`
 	Purchases  []PurchaseIdea `json:"purchases" doc:"What to order, supplier by supplier."`
 	OrdersRisk []OrderAtRisk  `json:"orders_at_risk" doc:"Orders whose wire does not last to their day."`
+	Slipping   []OrderSlip    `json:"orders_slipping" doc:"Open orders that the days ahead, planned when the check ran, do not wind by the day they are held to."`
 }
 
 // WireNight is one wire in it.
@@ -113,10 +114,19 @@ type OrderAtRisk struct {
 	Wires []string `json:"wires"`
 }
 
+// OrderSlip is an order that does not keep its day.
+type OrderSlip struct {
+	Order    string `json:"order"`
+	Customer string `json:"customer"`
+	HeldTo   string `json:"held_to" format:"date" doc:"Its due day, or a later one that was promised."`
+	On       string `json:"on,omitempty" format:"date" doc:"When its last strings would be wound; left out where that is not within the days looked at."`
+	Why      string `json:"why,omitempty"`
+}
+
 // NightBody gives a nightly check as JSON.
 func NightBody(n workshop.NightReport) NightCheck {
 	body := NightCheck{Date: n.Date.String(), RanAt: n.RanAt.UTC().Format(rfc3339), RanBy: n.RanBy, Currency: string(n.Currency),
-		Wires: []WireNight{}, Purchases: []PurchaseIdea{}, OrdersRisk: []OrderAtRisk{}}
+		Wires: []WireNight{}, Purchases: []PurchaseIdea{}, OrdersRisk: []OrderAtRisk{}, Slipping: []OrderSlip{}}
 	for i := range n.Wires {
 		body.Wires = append(body.Wires, wireNightBody(&n.Wires[i], n.Answers))
 	}
@@ -130,6 +140,9 @@ func NightBody(n workshop.NightReport) NightCheck {
 	}
 	for _, o := range replenishment.OrdersAtRisk(n.Wires) {
 		body.OrdersRisk = append(body.OrdersRisk, OrderAtRisk{string(o.Order), texts(o.Wires)})
+	}
+	for _, s := range n.Slips {
+		body.Slipping = append(body.Slipping, OrderSlip{string(s.Order), s.Customer, s.HeldTo.String(), s.On.String(), s.Why})
 	}
 	return body
 }

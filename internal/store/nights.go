@@ -152,6 +152,12 @@ type nightRow struct {
 	Result, Balances string
 }
 
+// nightResult is what is kept of a night as JSON.
+type nightResult struct {
+	replenishment.Result
+	Slips []workshop.Slip `json:",omitempty"`
+}
+
 // LastNight gives the newest night up to a day.
 func (r *reader) LastNight(until calendar.Date) (workshop.Night, error) {
 	row, err := one[nightRow](r, "SELECT * FROM nights WHERE date <= ? ORDER BY date DESC LIMIT 1", day(until))
@@ -159,9 +165,11 @@ func (r *reader) LastNight(until calendar.Date) (workshop.Night, error) {
 		return workshop.Night{}, named("night up to", until.String(), err)
 	}
 	n := workshop.Night{Date: row.Date, RanAt: row.RanAt.UTC(), RanBy: row.RanBy}
-	if err := json.Unmarshal([]byte(row.Result), &n.Result); err != nil {
+	var result nightResult
+	if err := json.Unmarshal([]byte(row.Result), &result); err != nil {
 		return n, fmt.Errorf("night of %s: %w: %w", row.Date, ErrDamaged, err)
 	}
+	n.Result, n.Slips = result.Result, result.Slips
 	balances := map[material.WireCode][]replenishment.Point{}
 	if row.Balances != "" {
 		if err := json.Unmarshal([]byte(row.Balances), &balances); err != nil {
@@ -177,7 +185,7 @@ func (r *reader) LastNight(until calendar.Date) (workshop.Night, error) {
 // SaveNight keeps a night, and of those long past no projected balances.
 func (t *tx) SaveNight(n workshop.Night) error {
 	balances := make(map[material.WireCode][]replenishment.Point, len(n.Wires))
-	result := replenishment.Result{Purchases: n.Purchases}
+	result := nightResult{Result: replenishment.Result{Purchases: n.Purchases}, Slips: n.Slips}
 	for _, w := range n.Wires {
 		balances[w.Wire] = w.Balance
 		w.Balance = nil

@@ -35,7 +35,11 @@ func (s *Shop) RunNight(ctx context.Context, date calendar.Date) (NightReport, e
 	if err != nil {
 		return NightReport{}, err
 	}
-	report.Night = Night{Date: date, RanAt: s.Now().UTC(), RanBy: p.Name, Result: replenishment.Night(input)}
+	slips, err := s.Slips(ctx)
+	if err != nil {
+		return NightReport{}, err
+	}
+	report.Night = Night{Date: date, RanAt: s.Now().UTC(), RanBy: p.Name, Result: replenishment.Night(input), Slips: slips}
 	err = s.Store.InTx(ctx, func(tx Tx) error {
 		answers, err := tx.AlertAnswers()
 		if err != nil {

@@ -85,6 +85,7 @@ type Night struct {
 	RanAt time.Time
 	RanBy string
 	replenishment.Result
+	Slips []Slip // open orders that the days ahead do not wind in time, as they were planned then
 }
 
 // Wire finds a wire's night; nil where it has none.
