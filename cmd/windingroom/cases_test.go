@@ -94,7 +94,11 @@ func (s setDoc) print(w *bytes.Buffer, title string) {
 		}
 		fmt.Fprintf(w, "| %d | %s%s | %.1f | %.1f | %+.1f | %.2f | %v |\n", l.Position, l.made(), kept, l.Nominal, l.Tension, l.Difference, l.Share, l.Held)
 	}
-	fmt.Fprintf(w, "\nTotal %.1f N, spread %.0f %%, wire %.2f %s, suggested price %.2f.\n", s.Total, s.Spread, s.WireCost, s.Currency, s.Price)
+	fmt.Fprintf(w, "\nTotal %.1f N, spread %.0f %%, wire %.2f %s, winding %.1f min, setup %.1f min, margin %.0f %%: suggested price %.2f.\n",
+		s.Total, s.Spread, s.WireCost, s.Currency, s.Winding, s.Setup, s.Margin, s.Price)
+	for _, n := range s.Notes {
+		fmt.Fprintf(w, "%s\n", n)
+	}
 	printCautions(w, s.Cautions)
 	fmt.Fprintln(w)
 }

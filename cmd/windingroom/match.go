@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"windingroom/internal/api"
 	"windingroom/internal/setwork"
 	"windingroom/internal/workshop"
 )
@@ -24,9 +25,22 @@ func (a *app) balance() *cobra.Command {
 		setwork.DecodeBalance, (*workshop.Shop).BalanceSet)
 }
 
+// findWires lists ways to make a gauge; with --make it makes a recipe of one of them.
 func (a *app) findWires() *cobra.Command {
-	return question(a, "find FILE", "Ways to make a gauge in an alloy, as JSON",
-		setwork.DecodeFind, (*workshop.Shop).FindWires)
+	var code string
+	var way int
+	c := question(a, "find FILE", "Ways to make a gauge in an alloy, as JSON; --make CODE makes a recipe of one", setwork.DecodeFind,
+		func(shop *workshop.Shop, ctx context.Context, q setwork.FindRequest) (any, error) {
+			found, err := shop.FindWires(ctx, q)
+			if err != nil || code == "" {
+				return found, err
+			}
+			made, err := makeFound(ctx, shop, code, found.Found, way)
+			return api.RecipeBody(made), err
+		})
+	c.Flags().StringVar(&code, "make", "", "make a recipe of this code of the way found, and print it instead")
+	c.Flags().IntVar(&way, "way", 1, "which of the ways --make takes, as they are listed")
+	return c
 }
 
 // question makes a command that reads a question about sets as JSON from a file or, with - or without one, from standard input.

@@ -31,6 +31,10 @@ type setDoc struct {
 	Currency string      `json:"currency"`
 	WireCost float64     `json:"wire_cost"`
 	Price    float64     `json:"price"`
+	Winding  float64     `json:"winding_minutes"`
+	Setup    float64     `json:"setup_minutes"`
+	Margin   float64     `json:"margin_percent"`
+	Notes    []string    `json:"price_notes"`
 	Cautions []string    `json:"cautions"`
 }
 

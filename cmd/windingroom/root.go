@@ -60,7 +60,7 @@ func (a *app) root() *cobra.Command {
 	root.PersistentFlags().StringVar(&a.database, "database", "",
 		"sqlite:PATH or a postgres:// address (default $WINDINGROOM_DATABASE, then the configuration's)")
 	root.AddCommand(a.order(), a.promise(), a.calibrate(), a.wound(), a.trace())
-	root.AddCommand(a.match(), a.tension(), a.balance(), a.findWires())
+	root.AddCommand(a.match(), a.tension(), a.balance(), a.findWires(), a.recipe())
 	root.AddCommand(a.night(), a.alert(), a.purchase(), a.backup(), a.restore(), a.jobs())
 	root.AddCommand(a.receive(), a.weigh(), a.count(), a.spool(), a.reverse(), a.remnants(), a.countList(), a.tare(), a.labels())
 	root.AddCommand(a.demo(), a.serve(), a.migrate(), a.importFolder(), a.estimate(), a.plan(), a.takeBack(), a.ahead(), a.sheets(), a.stock(), a.verify(), a.token(), a.user())

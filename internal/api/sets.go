@@ -60,6 +60,7 @@ type MatchQuestion struct {
 	HeldOnly            bool        `json:"held_only,omitempty" doc:"Nothing but what the shelf holds."`
 	PlainLighterPercent float64     `json:"plain_lighter_percent,omitempty" minimum:"0" maximum:"50" doc:"By how much plain strings are to pull less than now."`
 	MagneticPickup      bool        `json:"magnetic_pickup,omitempty" doc:"The instrument has one."`
+	Quantity            int         `json:"quantity,omitempty" minimum:"1" doc:"Equal sets made at once, which share the setup in the price; 1 where left out."`
 }
 
 // TensionQuestion describes the body of a question for tension.
@@ -67,6 +68,7 @@ type TensionQuestion struct {
 	Set            SetQuestion  `json:"set"`
 	Reference      *SetQuestion `json:"reference,omitempty" doc:"To compare with."`
 	MagneticPickup bool         `json:"magnetic_pickup,omitempty"`
+	Quantity       int          `json:"quantity,omitempty" minimum:"1" doc:"Equal sets made at once, which share the setup in the price; 1 where left out."`
 }
 
 // BalanceQuestion describes the body of a question for balance.
@@ -80,6 +82,7 @@ type BalanceQuestion struct {
 	TolerancePercent *float64       `json:"tolerance_percent,omitempty" minimum:"0" maximum:"100"`
 	HeldOnly         bool           `json:"held_only,omitempty"`
 	MagneticPickup   bool           `json:"magnetic_pickup,omitempty"`
+	Quantity         int            `json:"quantity,omitempty" minimum:"1" doc:"Equal sets made at once, which share the setup in the price; 1 where left out."`
 }
 
 // WantedString is a string of which scale and pitch are settled.

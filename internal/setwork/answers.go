@@ -111,7 +111,7 @@ func (r *Room) alternativeAnswer(a, present *Alternative, pickup bool) Alternati
 }
 
 // setAnswer describes a whole set, beside the present one where there is one. A position without a string is left out.
-func (r *Room) setAnswer(positions []position, c choice, present []*Alternative, pickup bool) SetAnswer {
+func (r *Room) setAnswer(positions []position, c choice, present []*Alternative, pickup bool, made run) SetAnswer {
 	s := SetAnswer{Strings: []SetStringAnswer{}, Exact: c.exact, Held: true}
 	var picks, were []*Alternative
 	var sum float64
@@ -152,7 +152,7 @@ func (r *Room) setAnswer(positions []position, c choice, present []*Alternative,
 	if !c.exact {
 		s.Cautions = append(s.Cautions, notProven(s))
 	}
-	s.PriceAnswer = r.price(picks)
+	s.PriceAnswer = r.price(positions, c.picks, made)
 	return s
 }
 

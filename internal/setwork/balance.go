@@ -41,6 +41,7 @@ func (r *Room) Balance(q BalanceRequest) (BalanceAnswer, error) {
 	alloy := r.alloy(q.Alloy, &problems)
 	within := tolerance(q.Tolerance, &problems)
 	r.want(q, positions, &problems)
+	made := runOf(q.Quantity, &problems)
 	if len(problems) > 0 {
 		return BalanceAnswer{}, problems
 	}
@@ -68,7 +69,7 @@ func (r *Room) Balance(q BalanceRequest) (BalanceAnswer, error) {
 		}
 		answer.Positions = append(answer.Positions, line)
 	}
-	answer.Answers = r.bestBy(positions, options, q)
+	answer.Answers = r.bestBy(positions, options, q, made)
 	return answer, nil
 }
 
@@ -114,7 +115,7 @@ func expense(a *Alternative) float64 {
 	return a.cost
 }
 
-func (r *Room) bestBy(positions []position, options [][]*Alternative, q BalanceRequest) []SetAnswer {
+func (r *Room) bestBy(positions []position, options [][]*Alternative, q BalanceRequest, made run) []SetAnswer {
 	answers := []SetAnswer{}
 	var seen [][]*Alternative
 	options = r.bearable(options)
@@ -126,7 +127,7 @@ func (r *Room) bestBy(positions []position, options [][]*Alternative, q BalanceR
 		}
 		seen = append(seen, c.picks)
 		c.served = r.served(c.picks)
-		set := r.setAnswer(positions, c, nil, q.MagneticPickup)
+		set := r.setAnswer(positions, c, nil, q.MagneticPickup, made)
 		set.By = m.by
 		answers = append(answers, set)
 	}

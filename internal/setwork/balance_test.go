@@ -107,10 +107,6 @@ func TestPrice(t *testing.T) {
 	f := benchShop(1)
 	f.Practice.LabourPerHour, f.Practice.Margin, f.Practice.Currency = 3000, 0.5, "EUR"
 	room := roomFor(t, f)
-	a, err := room.Tension(TensionRequest{Set: one1("N10", 25.5, "A2")})
-	if err != nil {
-		t.Fatal(err)
-	}
 	// One minute at 30.00 an hour; wire at 60.00 a kilogram.
 	c, _ := room.recipe("N10")
 	var mg float64
@@ -118,7 +114,47 @@ func TestPrice(t *testing.T) {
 		mg += u.Each.Milligrams()
 	}
 	wire := math.Round(mg*6000/1e6) / 100
-	if a.LabourCost != 0.5 || *a.WireCost != wire || math.Abs(*a.Price-2*(wire+0.5)) > 0.011 || a.Currency != "EUR" {
-		t.Errorf("got %+v, want wire %v", a.PriceAnswer, wire)
+	// Core 6, wrap 4 and length 2 minutes of setup, alone for one set; a tenth of it for ten; none where it is wound among others.
+	tests := []struct {
+		name          string
+		q             TensionRequest
+		setup, labour float64
+	}{
+		{"one set", TensionRequest{}, 12, 6.5}, {"ten", TensionRequest{Quantity: 10}, 1.2, 1.1}, {"among others", TensionRequest{Batched: true}, 0, 0.5},
+	}
+	for _, tt := range tests {
+		tt.q.Set = one1("N10", 25.5, "A2")
+		a, err := room.Tension(tt.q)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if a.LabourCost != tt.labour || a.SetupMinutes != tt.setup || a.WindingMinutes != 1 || a.WindingCost != 0.5 || math.Abs(a.WindingCost+a.SetupCost-a.LabourCost) > 1e-9 ||
+			*a.WireCost != wire || math.Abs(*a.Price-2*(wire+tt.labour)) > 0.011 || a.MarginPercent != 50 || a.Currency != "EUR" {
+			t.Errorf("%s: got %+v, want setup %v, labour %v, wire %v", tt.name, a.PriceAnswer, tt.setup, tt.labour, wire)
+		}
+	}
+	if _, err := room.Tension(TensionRequest{Set: one1("N10", 25.5, "A2"), Quantity: -1}); err == nil {
+		t.Error("fewer than no sets are answered")
+	}
+}
+
+// Strings that follow each other pay for what differs; equal ones are one batch; plain and wound ones are on a machine each.
+func TestSetupOfASet(t *testing.T) {
+	room := roomFor(t, benchShop(1))
+	at := func(codes ...string) float64 {
+		var q TensionRequest
+		for _, code := range codes {
+			q.Set.Strings = append(q.Set.Strings, SetString{Recipe: code, ScaleIn: 25.5, Pitch: "E2"})
+		}
+		a, err := room.Tension(q)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return a.SetupMinutes
+	}
+	for want, codes := range map[float64][]string{12: {"N10", "N10"}, 16: {"N10", "N11"}, 8: {"P10"}, 20: {"P10", "N10"}, 26: {"P10", "N10", "P17", "N10", "P17"}} {
+		if got := at(codes...); got != want {
+			t.Errorf("%v: %v minutes, want %v", codes, got, want)
+		}
 	}
 }

@@ -27,6 +27,7 @@ func (r *Room) Match(q MatchRequest) (MatchAnswer, error) {
 	if !(q.PlainLighter >= 0 && q.PlainLighter <= 50) {
 		problems.Add("plain_lighter_percent", "must be from 0 to 50")
 	}
+	made := runOf(q.Quantity, &problems)
 	if len(problems) > 0 {
 		return MatchAnswer{}, problems
 	}
@@ -46,7 +47,7 @@ func (r *Room) Match(q MatchRequest) (MatchAnswer, error) {
 	}
 	chosen := r.recommend(positions, options, q.HeldOnly)
 	kept := r.keep(&chosen, present)
-	set := r.setAnswer(positions, chosen, present, q.MagneticPickup)
+	set := r.setAnswer(positions, chosen, present, q.MagneticPickup, made)
 	for i, stays := range kept {
 		if set.Strings[i].Kept = stays; stays {
 			set.Cautions = append(set.Cautions, r.keptCaution(positions[i], alloy, within, q.HeldOnly))

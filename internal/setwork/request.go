@@ -16,6 +16,7 @@ type MatchRequest struct {
 	HeldOnly       bool     // nothing but what the shelf holds
 	PlainLighter   float64  // percent by which plain strings are to pull less than now
 	MagneticPickup bool     // the instrument has one
+	Quantity       int      // of equal sets made at once, which share the setup; 0 for one
 }
 
 // TensionRequest asks what a set does at pitch, and beside another one where there is one.
@@ -23,6 +24,8 @@ type TensionRequest struct {
 	Set            SetOf
 	Reference      SetOf
 	MagneticPickup bool
+	Quantity       int  // of equal sets made at once, which share the setup; 0 for one
+	Batched        bool // the strings are wound among others, as a standing set's always are: no setup is in the price
 }
 
 // BalanceRequest asks for strings that pull as wanted.
@@ -35,6 +38,7 @@ type BalanceRequest struct {
 	Tolerance      *float64
 	HeldOnly       bool // nothing but what the shelf holds; else also wire that can be bought
 	MagneticPickup bool
+	Quantity       int // of equal sets made at once, which share the setup; 0 for one
 }
 
 // WantedString is a string of which only scale and pitch are settled.
@@ -85,6 +89,7 @@ func DecodeMatch(data []byte) (MatchRequest, error) {
 		o.Take("held_only", &q.HeldOnly, "true or false")
 		o.Take("plain_lighter_percent", &q.PlainLighter, "a number of percent")
 		o.Take("magnetic_pickup", &q.MagneticPickup, "true or false")
+		o.Take("quantity", &q.Quantity, "a number of sets")
 	})
 	return q, err
 }
@@ -96,6 +101,7 @@ func DecodeTension(data []byte) (TensionRequest, error) {
 		q.Set = takeSet(o, "set", problems)
 		q.Reference = takeSet(o, "reference", problems)
 		o.Take("magnetic_pickup", &q.MagneticPickup, "true or false")
+		o.Take("quantity", &q.Quantity, "a number of sets")
 	})
 	return q, err
 }
@@ -121,6 +127,7 @@ func DecodeBalance(data []byte) (BalanceRequest, error) {
 		o.Take("tolerance_percent", &q.Tolerance, "a number of percent")
 		o.Take("held_only", &q.HeldOnly, "true or false")
 		o.Take("magnetic_pickup", &q.MagneticPickup, "true or false")
+		o.Take("quantity", &q.Quantity, "a number of sets")
 	})
 	return q, err
 }

@@ -80,6 +80,10 @@ func (r *Room) Tension(q TensionRequest) (TensionAnswer, error) {
 	if q.Reference.is() {
 		reference = r.resolve(q.Reference, "reference", &problems)
 	}
+	made := runOf(q.Quantity, &problems)
+	if q.Batched || q.Set.Standing != "" {
+		made = 0
+	}
 	if len(problems) > 0 {
 		return TensionAnswer{}, problems
 	}
@@ -87,7 +91,7 @@ func (r *Room) Tension(q TensionRequest) (TensionAnswer, error) {
 	b := stringdesign.BalanceOf(tensions(set))
 	out := TensionAnswer{
 		TotalN: float64(b.Total), TotalLbf: b.Total.PoundsForce(), MeanN: float64(b.Mean), SpreadPercent: 100 * b.Spread,
-		JumpsPercent: percents(b.Jumps), Borders: []Border{}, Lacking: []int{}, CalibratedTotal: calibratedTotal(set), PriceAnswer: r.price(set),
+		JumpsPercent: percents(b.Jumps), Borders: []Border{}, Lacking: []int{}, CalibratedTotal: calibratedTotal(set), PriceAnswer: r.price(positions, set, made),
 	}
 	c := choice{picks: set, served: make([]bool, len(set)), exact: true}
 	taken := loads{}

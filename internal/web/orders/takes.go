@@ -78,7 +78,7 @@ func (p place) line(r *page.Request, story workshop.OrderStory, l order.Line, ke
 	if l.Set == "" {
 		v.Title = page.Plural(l.Quantity, "custom set", "custom sets")
 	}
-	ask := setwork.TensionRequest{}
+	ask := setwork.TensionRequest{Quantity: l.Quantity, Batched: l.Set != ""}
 	for _, s := range l.Strings {
 		ask.Set.Strings = append(ask.Set.Strings, setwork.SetString{Recipe: string(s.Recipe), ScaleIn: s.Scale.Inches(), Pitch: estimate.Pitch(s.Pitch)})
 	}

@@ -88,7 +88,7 @@ func (f figures) priceFacts(p setwork.PriceAnswer) []page.Fact {
 	}
 	facts := []page.Fact{{Term: "Wire of one set", Text: f.money(p.Currency, p.WireCost)}}
 	if p.LabourCost > 0 {
-		facts = append(facts, page.Fact{Term: "Winding time of one set", Text: f.money(p.Currency, &p.LabourCost)})
+		facts = append(facts, page.Fact{Term: "Winding and setup of one set", Text: f.money(p.Currency, &p.LabourCost)})
 	}
 	return append(facts, page.Fact{Term: "Suggested price", Text: f.money(p.Currency, p.Price)})
 }
