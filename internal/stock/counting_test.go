@@ -159,6 +159,7 @@ func TestToWeighToday(t *testing.T) {
 		watched("longer overdue", func(w *Watched) { w.WeighedOn = today - 200 }),
 		watched("dear A", func(w *Watched) { w.Class, w.WeighedOn, w.Balance.Value = ClassA, today-92, 500_000 }),
 		watched("uncertain", func(w *Watched) { w.Uncertainty = 15*g + 1 }),
+		watched("uncertain, weighed today", func(w *Watched) { w.WeighedOn, w.Uncertainty = today, 15*g+1 }),
 		watched("never", func(w *Watched) { w.WeighedOn, w.Balance.ReceivedOn = 0, today-1 }),
 		watched("full", func(w *Watched) { w.WeighedOn, w.Balance.ReceivedOn, w.Balance.Mass = 0, today-1, 1_000*g }),
 	}

@@ -75,7 +75,7 @@ func (w Watched) reasons(today calendar.Date) []Reason {
 	if w.overdue(today) > 0 {
 		list = append(list, Overdue)
 	}
-	if w.Uncertainty > w.Class.Tolerance(w.Balance.Mass) {
+	if w.Uncertainty > w.Class.Tolerance(w.Balance.Mass) && w.WeighedOn < today { // a scale tells no more of what it told today
 		list = append(list, Uncertain)
 	}
 	return list

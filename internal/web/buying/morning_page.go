@@ -161,7 +161,7 @@ func counted(n workshop.NightReport) string {
 
 func newIdea(r *page.Request, idea workshop.Idea, n workshop.NightReport) ideaView {
 	u := r.Units()
-	v := ideaView{Supplier: idea.Supplier, Total: u.Money(n.Currency, idea.Total).String(), Note: idea.Note, Count: page.Plural(len(idea.Lines), "wire", "wires")}
+	v := ideaView{Supplier: idea.Supplier, Total: u.Money(n.Currency, idea.Total).String(), Note: page.Reworded(u, idea.Note), Count: page.Plural(len(idea.Lines), "wire", "wires")}
 	if idea.Freight > 0 {
 		v.Total += fmt.Sprintf(", %s of it freight", u.Money(n.Currency, idea.Freight))
 	}
@@ -199,7 +199,7 @@ func due(by, night calendar.Date, u units.Units) string {
 
 func newAlert(r *page.Request, w replenishment.WireNight, n workshop.NightReport) alertView {
 	u := r.Units()
-	v := alertView{Wire: string(w.Wire), Href: wirePath(w.Wire), Level: string(w.Alert), Tag: levelTags[w.Alert], Why: w.Why, Changed: w.Changed}
+	v := alertView{Wire: string(w.Wire), Href: wirePath(w.Wire), Level: string(w.Alert), Tag: levelTags[w.Alert], Why: page.Reworded(r.Units(), w.Why), Changed: page.Reworded(r.Units(), w.Changed)}
 	v.Facts = outFacts(w, u)
 	v.Short, v.Out = w.Alert != replenishment.Late, v.Facts[0].Text
 	if !w.OrderBy.IsZero() {

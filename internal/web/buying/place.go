@@ -13,7 +13,6 @@ import (
 	"windingroom/internal/intake"
 	"windingroom/internal/material"
 	"windingroom/internal/purchase"
-	"windingroom/internal/stock"
 	"windingroom/internal/web/page"
 	"windingroom/internal/workshop"
 )
@@ -38,7 +37,7 @@ type Shop interface {
 	ClosePurchase(ctx context.Context, code purchase.Code, reason string) (workshop.PurchaseStory, error)
 	ReceivePurchase(ctx context.Context, code purchase.Code, d *intake.Delivery, invoice intake.Invoice, delivery string, complete bool) (workshop.PurchaseReceived, error)
 	PurchaseLabels(context.Context, purchase.Code) ([]workshop.SpoolLabel, error)
-	SpoolTypes(context.Context) ([]stock.SpoolType, error)
+	Receiving(context.Context) (workshop.Receiving, error)
 }
 
 type place struct{ shop Shop }

@@ -64,7 +64,7 @@ func (p place) purchase(r *page.Request) (page.Reply, error) {
 		{Head: "When", Cell: func(e workshop.AuditEntry) page.Cell { return page.Text(u.Moment(e.At)) }},
 		{Head: "Who", Cell: func(e workshop.AuditEntry) page.Cell { return page.Text(e.Person) }},
 		{Head: "Did", Cell: func(e workshop.AuditEntry) page.Cell { return page.Text(e.Action) }},
-		{Head: "What and why", Cell: func(e workshop.AuditEntry) page.Cell { return page.Text(e.Detail) }},
+		{Head: "What and why", Cell: func(e workshop.AuditEntry) page.Cell { return page.Text(page.Reworded(u, e.Detail)) }},
 	}, steps)
 	return page.Show(purchaseTemplate, v), nil
 }

@@ -148,7 +148,7 @@ func TestReceiveForAPurchase(t *testing.T) {
 	lead.Get(path).Wants(t, 200, []string{"agreed by &lt;telephone&gt;"}, nil)
 	lead.Get(path).Wants(t, 200, []string{"comes on Fri 20 Mar 2026", "Receive wire for it", "Cancel it"}, []string{"It is sent"})
 	clerk.Get(path).Wants(t, 200, []string{"Receive wire for it"}, []string{"Cancel it", "Change it"})
-	clerk.Get(path+"/receive").Wants(t, 200, []string{`name="spool-2"`, `value="MW-R-10.5"`, "At the ordered prices"}, []string{`name="spool-3"`})
+	clerk.Get(path+"/receive").Wants(t, 200, []string{`name="spool-2"`, `name="spool-0" type="text" value="S521"`, `name="spool-2" type="text" value="S523"`, `value="MW-R-10.5"`, "At the ordered prices"}, []string{`name="spool-3"`})
 	form := url.Values{"received_on": {"2026-03-02"}, "lot": {"AS-9"}, "tare_g": {"200"}, "spool_type": {""}, "location": {"rack A1"}, "delivery": {""}, "cost": {""}, "freight": {"4.00"},
 		"spool-0": {"S900"}, "wire-0": {"MW-R-9.5"}, "gross_g-0": {"450"}, "tare_g-0": {""}, "lot-0": {""}, "cost-0": {"16.50"},
 		"spool-1": {""}, "wire-1": {"MW-R-9.5"}, "gross_g-1": {""}, "tare_g-1": {""}, "lot-1": {""}, "cost-1": {""},

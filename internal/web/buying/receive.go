@@ -22,7 +22,6 @@ type receivePage struct {
 	Faults page.Faults
 	To     string
 	Back   string
-	More   page.Action // more rows
 	All    []page.Field
 	Rows   []formRow
 	Costs  []page.Field
@@ -71,12 +70,12 @@ func packsToCome(l purchase.Line) int {
 }
 
 func (p place) showReceive(r *page.Request, story workshop.PurchaseStory, f *page.Form, rows int, as func(*template.Template, any) page.Reply) (page.Reply, error) {
-	types, err := p.shop.SpoolTypes(r.Ctx())
+	facts, err := p.shop.Receiving(r.Ctx())
 	if err != nil {
 		return page.Reply{}, err
 	}
 	var names, wires []string
-	for _, t := range types {
+	for _, t := range facts.Types {
 		names = append(names, t.Name)
 	}
 	var expected money.Minor
@@ -87,19 +86,22 @@ func (p place) showReceive(r *page.Request, story workshop.PurchaseStory, f *pag
 	u, c := r.Units(), string(story.Currency)
 	v := receivePage{Frame: r.Frame("Receive " + string(story.Code)), Tabs: tabs(r, "/buying/purchases"), To: purchasePath(story.Code) + "/receive", Back: purchasePath(story.Code)}
 	v.Head = page.Head{Place: "Buying", Answer: fmt.Sprintf("Receive what came from %s for %s", story.From.Name, story.Code),
-		Note: "One row for each spool. Rows without a spool are left out; all others are taken in together, or none."}
+		Note: "One row for each spool. Rows without a weight are left out; all others are taken in together, or none."}
 	v.All = []page.Field{f.Field("received_on", "Received on").Date().Required().Starting(r.Site.Today().String()), f.Field("lot", "Supplier's lot").Hinted("For every spool below that names none."),
 		f.Field("tare_g", "Empty spool weighs").Number(u.MassUnit()).Hinted("For every spool below that names none."),
-		f.Field("spool_type", "Type of empty spool").Suggesting(names...).Hinted("Instead of its weight, where its tare is known."), f.Field("location", "Place").Hinted("Where they are put."),
+		f.Field("spool_type", "Type of empty spool").Suggesting(names...).Hinted("Instead of its weight, where its tare is known."), f.Field("location", "Place").Suggesting(facts.Places...).Hinted("Where they are put."),
 		f.Field("delivery", "Delivery's code").Hinted("Empty: one is made up.")}
-	all := v.All
+	all, codes := v.All, facts.Codes(rows)
 	for i := range rows {
-		row := formRow{fmt.Sprintf("Spool %d", i+1), []page.Field{f.Field(at("spool", i), "Spool's code"), f.Field(at("wire", i), "Wire").Suggesting(wires...),
+		spool := f.Field(at("spool", i), "Spool's code")
+		if i < len(codes) && !f.Values.Has(spool.Name) { // what a person emptied stays empty
+			spool.Value = codes[i]
+		}
+		row := formRow{fmt.Sprintf("Spool %d", i+1), []page.Field{spool, f.Field(at("wire", i), "Wire").Suggesting(wires...),
 			f.Field(at("gross_g", i), "Weighs with spool").Number(u.MassUnit()), f.Field(at("tare_g", i), "Empty spool").Number(u.MassUnit()),
 			f.Field(at("lot", i), "Lot"), f.Field(at("cost", i), "Cost").Number(c)}}
 		v.Rows, all = append(v.Rows, row), append(all, row.Fields...)
 	}
-	v.More = page.Link("More rows", fmt.Sprintf("%s/receive?rows=%d", purchasePath(story.Code), rows+moreRows)).As("quiet")
 	v.Costs = []page.Field{f.Field("cost", "Cost of all wire together").Number(c).Hinted("Instead of a cost in each row. At the ordered prices all that is outstanding costs " + u.Money(story.Currency, expected).String() + "."),
 		f.Field("freight", "Freight").Number(c).Hinted("Split over the spools by their wire.")}
 	v.Done = f.Field("complete", "No more will come of this purchase").Check()
@@ -113,9 +115,16 @@ func (p place) receive(r *page.Request) (page.Reply, error) {
 	if err != nil {
 		return page.Reply{}, err
 	}
+	if f.Get("act") == "more" {
+		story, err := p.shop.Purchase(r.Ctx(), code(r))
+		if err != nil {
+			return page.Reply{}, err
+		}
+		return p.showReceive(r, story, f, min(rowsIn(f, "spool")+moreRows, mostRows), page.Show)
+	}
 	texts, rows := spoolsOf(r, f)
 	if len(texts) == 0 && f.OK() {
-		f.Other = append(f.Other, "No spool is named: give each spool that came its code and its weight.")
+		f.Other = append(f.Other, "No spool is named with its weight: give each that came its code and what it weighs.")
 	}
 	if f.OK() {
 		invoice := intake.Invoice{Cost: f.Get("cost"), Freight: f.Get("freight")}
@@ -137,7 +146,7 @@ func (p place) receive(r *page.Request) (page.Reply, error) {
 	return p.showReceive(r, story, f, max(1, rowsIn(f, "spool")), page.Refused)
 }
 
-// spoolsOf reads the rows that name a spool or a weight; rows gives where each stands. What a row leaves empty it takes from what is said
+// spoolsOf reads the rows with a weight, or with a cost, a tare or a lot of their own (a code is proposed for each); rows gives where each stands. What a row leaves empty it takes from what is said
 // of all.
 func spoolsOf(r *page.Request, f *page.Form) (texts []intake.SpoolText, rows []int) {
 	or := func(name string, i int) string {
@@ -154,7 +163,7 @@ func spoolsOf(r *page.Request, f *page.Form) (texts []intake.SpoolText, rows []i
 	}
 	tare := grams("tare_g")
 	for i := range rowsIn(f, "spool") {
-		if f.Get(at("spool", i)) == "" && f.Get(at("gross_g", i)) == "" {
+		if f.Get(at("gross_g", i))+f.Get(at("cost", i))+f.Get(at("tare_g", i))+f.Get(at("lot", i)) == "" {
 			continue
 		}
 		s := intake.SpoolText{Spool: f.Get(at("spool", i)), Wire: f.Get(at("wire", i)), Lot: or("lot", i), Gross: grams(at("gross_g", i)), Tare: tare,

@@ -78,8 +78,8 @@ func (v *wirePage) night(r *page.Request, w workshop.WireBuying) {
 	if n == nil {
 		return
 	}
-	v.Tag, v.Changed = levelTags[n.Alert], n.Changed
-	v.Head.Answer, v.Head.Note = string(w.Wire.Code)+" lasts more than a year", n.Why
+	v.Tag, v.Changed = levelTags[n.Alert], page.Reworded(r.Units(), n.Changed)
+	v.Head.Answer, v.Head.Note = string(w.Wire.Code)+" lasts more than a year", page.Reworded(r.Units(), n.Why)
 	if !n.RunOut.IsZero() {
 		v.Head.Answer = string(w.Wire.Code) + " runs out on " + u.Date(n.RunOut)
 	}

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"net/url"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -41,20 +40,6 @@ func inUnits(u units.Units, list []batch.Caution) (all []string) {
 		all = append(all, c.In(func(m measure.Mass) string { return u.Mass(m).String() }, func(s measure.Size) string { return u.Size(s).String() }))
 	}
 	return all
-}
-
-// grams are a mass as planning writes it into its reasons, which are kept as sentences.
-var grams = regexp.MustCompile(`\b\d+(\.\d+)? g\b`)
-
-// reworded gives a reason of planning with its masses in the shop's unit.
-func reworded(u units.Units, reason string) string {
-	return grams.ReplaceAllStringFunc(reason, func(text string) string {
-		m, err := measure.ParseGrams(strings.TrimSuffix(text, " g"))
-		if err != nil {
-			return text
-		}
-		return u.Mass(m).String()
-	})
 }
 
 func joined(texts []string) string { return strings.Join(texts, ", ") }
@@ -202,7 +187,7 @@ func leftTable(r *page.Request, d day) page.Table {
 		{Head: "Line", Number: true, Cell: func(l leftOver) page.Cell { return page.Text(fmt.Sprint(l.Line)) }},
 		{Head: "Positions", Cell: func(l leftOver) page.Cell { return page.Text(l.Positions) }},
 		{Head: "Strings", Number: true, Cell: func(l leftOver) page.Cell { return page.Text(fmt.Sprint(l.Strings)) }},
-		{Head: "Why", Cell: func(l leftOver) page.Cell { return page.Cell{Text: l.Why, Note: reworded(d.units, l.Detail)} }},
+		{Head: "Why", Cell: func(l leftOver) page.Cell { return page.Cell{Text: l.Why, Note: page.Reworded(d.units, l.Detail)} }},
 	}, list)
 }
 

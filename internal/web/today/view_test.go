@@ -13,6 +13,7 @@ import (
 	"windingroom/internal/order"
 	"windingroom/internal/planning"
 	"windingroom/internal/units"
+	"windingroom/internal/web/page"
 	"windingroom/internal/workshop"
 )
 
@@ -183,8 +184,8 @@ func TestWayBack(t *testing.T) {
 func TestMassesInTheShopsUnit(t *testing.T) {
 	pounds := units.Units{Pounds: true, Metric: true}
 	tests := []struct{ got, want string }{
-		{reworded(pounds, "wire PB-11.5 is short by 28.350 g; 1.2 g more lie in remnants"), "wire PB-11.5 is short by 1.00\u00a0oz; 0.04\u00a0oz more lie in remnants"},
-		{reworded(units.Units{}, "wire W-2 is short by 28.350 g"), "wire W-2 is short by 28.4\u00a0g"},
+		{page.Reworded(pounds, "wire PB-11.5 is short by 28.350 g; 1.2 g more lie in remnants"), "wire PB-11.5 is short by 1.00\u00a0oz; 0.04\u00a0oz more lie in remnants"},
+		{page.Reworded(units.Units{}, "wire W-2 is short by 28.350 g"), "wire W-2 is short by 28.4\u00a0g"},
 		{strings.Join(inUnits(pounds, []batch.Caution{{Before: "holds ", Mass: 28_350, After: " less"}, {Before: "a lay of ", Size: 10 * measure.Thou}, batch.Warn("%d %%", 4)}), "; "),
 			"holds 1.00\u00a0oz less; a lay of 0.254\u00a0mm; 4 %"},
 	}

@@ -17,6 +17,7 @@ type countPage struct {
 	Tabs []page.Tab
 	Head page.Head
 	Acts []page.Action
+	Scan page.Field
 	List page.Table
 }
 
@@ -31,6 +32,7 @@ func (p place) count(r *page.Request) (page.Reply, error) {
 		v.Head.Answer = page.Plural(n, "spool", "spools") + " to weigh today"
 		v.Head.Note = "The riskiest first: what batches count on, and what is worth most and known least."
 	}
+	v.Scan = page.NewForm(nil).Field("spool", "Spool on the scale").Required().Scanned().Hinted("Scan its label, or type its code. Then the weight, and the next.")
 	v.List = page.NewTable(r.Request.URL.Query(), countSpec(r, list), list.Rows)
 	return page.Show(countTemplate, v), nil
 }

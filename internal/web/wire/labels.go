@@ -2,7 +2,9 @@ package wire
 
 import (
 	"bytes"
+	"fmt"
 	"net/url"
+	"strconv"
 	"strings"
 
 	"windingroom/exports"
@@ -20,6 +22,7 @@ type labelsPage struct {
 	Faults page.Faults
 	Fields []page.Field
 	Book   page.Action
+	Before []int // places of the first sheet that are used already
 	Labels []label
 }
 
@@ -69,7 +72,15 @@ func (p place) labels(r *page.Request) (page.Reply, error) {
 	}
 	spools := strings.Join(f.Values["spool"], " ")
 	field := page.Field{ID: "f-spool", Name: "spool", Label: "Spools", Type: "text", Value: spools, Error: f.Wrong["spool"], Hint: "Scan or type their codes, with a space between.", Complete: "off"}
-	v.Fields = []page.Field{field, f.Field("delivery", "Or a whole delivery")}
+	start := f.Field("start", "First free place of the sheet").Whole("").Starting("1").Hinted("1 to 8, from the left and from above: a sheet begun before is used up.")
+	for i := range startOf(f) {
+		v.Before = append(v.Before, i+1)
+	}
+	start.Error = f.Wrong["start"]
+	v.Fields = []page.Field{field, f.Field("delivery", "Or a whole delivery"), start}
+	if start.Error != "" {
+		as = page.Refused
+	}
 	v.Faults = f.Said(v.Fields...)
 	if len(list) > 0 {
 		v.Head.Answer = page.Plural(len(list), "label", "labels")
@@ -84,6 +95,23 @@ func (p place) labels(r *page.Request) (page.Reply, error) {
 		v.Labels = append(v.Labels, made)
 	}
 	return as(labelsTemplate, v), nil
+}
+
+// onSheet is how many labels a sheet holds.
+const onSheet = 8
+
+// startOf gives how many places of the first sheet are used already.
+func startOf(f *page.Form) int {
+	text := f.Get("start")
+	if text == "" {
+		return 0
+	}
+	n, err := strconv.Atoi(text)
+	if err != nil || n < 1 || n > onSheet {
+		f.Mark("start", fmt.Errorf("%q is no place from 1 to %d", text, onSheet))
+		return 0
+	}
+	return n - 1
 }
 
 // newLabel puts a label into words. The size stands there in both units, whatever the shop reckons in: a label travels.

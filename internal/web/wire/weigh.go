@@ -118,7 +118,7 @@ func (p place) weighed(r *page.Request) (page.Reply, error) {
 	if err != nil {
 		doubted := errors.Is(err, stock.ErrUnconfirmed)
 		if doubted { // what to do about it the form says itself
-			f.Other = append(f.Other, page.Sentence(strings.TrimSuffix(err.Error(), ": "+stock.ErrUnconfirmed.Error())))
+			f.Other = append(f.Other, page.Reworded(u, page.Sentence(strings.TrimSuffix(err.Error(), ": "+stock.ErrUnconfirmed.Error()))))
 		} else if err := refuse(f, err); err != nil {
 			return page.Reply{}, err
 		}

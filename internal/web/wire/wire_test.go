@@ -249,6 +249,8 @@ func TestReceive(t *testing.T) {
 	if book.Status != 200 || !strings.HasPrefix(book.Body, "PK") {
 		t.Errorf("workbook: %d", book.Status)
 	}
+	v.Get("/wire/labels?spool=S521&start=3").Wants(t, 200, []string{"1 label", "place 1, used", "place 2, used"}, []string{"place 3, used"})
+	v.Get("/wire/labels?spool=S521&start=9").Wants(t, 422, []string{"no place from 1 to 8", `value="9"`}, []string{"place 1, used"})
 	v.Get("/wire/labels?spool=S521,+S-9").Wants(t, 422, []string{"S-9"}, nil)
 }
 
