@@ -228,7 +228,7 @@ func (s *Shop) addPurchase(tx Tx, p Person, made purchase.Purchase) (purchase.Pu
 func purchaseDetail(p purchase.Purchase) string {
 	lines := make([]string, len(p.Lines))
 	for i, l := range p.Lines {
-		lines[i] = fmt.Sprintf("%s %s", l.Wire, l.Mass)
+		lines[i] = fmt.Sprintf("%s %s kg", l.Wire, l.Mass.KilogramText())
 	}
 	return p.Supplier + ": " + strings.Join(lines, ", ")
 }
