@@ -24,8 +24,8 @@ type going struct {
 	Facts []page.Fact
 }
 
-// longFrom is how many movements to read and to write make an export a long one. Shorter ones come at once.
-const longFrom = 20_000
+// longFrom is how many movements to read and to write make an export a long one. Shorter ones come at once. Tests lower it.
+var longFrom = 20_000
 
 const exportsPath = "/books/exports"
 
