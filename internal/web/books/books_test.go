@@ -237,3 +237,36 @@ func TestBooksOfAnEmptyShop(t *testing.T) {
 	v.Get("/books/months/2026-03").Wants(t, 200, []string{"none moved"}, nil)
 	v.Get("/books/months/2026-03/history").Wants(t, 200, []string{"March 2026 is open", "It was never closed"}, nil)
 }
+
+// TestEveryValueLeadsToWhatMakesIt: by each formula and by the books' methods, wire by wire and in total; late cost stands apart.
+func TestEveryValueLeadsToWhatMakesIt(t *testing.T) {
+	shop := testkit.ScenarioShop(t)
+	code := received(t, shop)
+	lead := testkit.As(t.Context(), workshop.Lead)
+	if _, err := shop.Weigh(lead, workshop.Weigh{Spool: "S900", Gross: 350_000, Confirmed: true}); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := shop.InvoicePurchase(testkit.As(t.Context(), workshop.Bookkeeper), workshop.NewInvoice{Purchase: code, Number: "R-1", Amount: "20.00", On: testkit.Day(t), Confirmed: true}); err != nil {
+		t.Fatal(err)
+	}
+	site := visit.Open(t, shop)
+	v := site.As(t, workshop.Bookkeeper)
+	month := "/books/months/2026-03"
+	at := func(query string) string { return month + "/explain?" + query }
+	href := func(query string) string { return `href="` + strings.NewReplacer("&", "&amp;", "+", "&#43;").Replace(at(query)) + `"` }
+	v.Get(month).Wants(t, 200, []string{"Of it late cost", "−1.40", href("column=late&wire=MW-R-9.5"), href("column=late")}, nil)
+	v.Get("/books/months/2026-02").Wants(t, 200, nil, []string{"Of it late cost"})
+	v.Get(at("column=late&wire=MW-R-9.5")).Wants(t, 200, []string{"MW-R-9.5: −1.40 EUR late cost of used wire in March 2026", "cost difference of used wire"}, nil)
+	v.Get(month+"/value").Wants(t, 200, []string{href("column=closing&method=fifo&wire=MW-R-9.5"), href("column=closing&method=moving+average&wire=MW-R-9.5"), href("column=closing&method=fifo"), href("column=closing&method=books")}, nil)
+	v.Get(at("column=closing&method=fifo")).Wants(t, 200, []string{"All wires:", "first in, first out", href("column=closing&method=fifo&wire=MW-R-9.5")}, nil)
+	v.Get(at("column=closing&method=fifo&wire=MW-R-9.5")).Wants(t, 200, []string{"first in, first out", "Layers that make the value", "S900", "All layers", "of the layer of"}, nil)
+	v.Get(at("column=closing&method=moving+average&wire=MW-R-9.5")).Wants(t, 200, []string{"at the moving average", "Then there", "a kg", "receipt"}, []string{"Layers"})
+	v.Get(month+"/methods").Wants(t, 200, []string{"Revalued", "lot by lot", href("column=closing&method=books&wire=MW-R-9.5"), href("column=opening&method=books")}, nil)
+	v.Get(at("column=opening&method=books&wire=MW-R-9.5")).Wants(t, 200, []string{"closing of February 2026", "lot by lot"}, nil)
+	v.Get(at("column=late&method=books&wire=MW-R-9.5")).Wants(t, 200, []string{"−1.40"}, nil)
+	v.Get(at("column=opening&method=fifo")).Wants(t, 422, []string{"is closing"}, nil)
+	v.Get(at("column=closing&method=lifo")).Wants(t, 422, []string{"is not one of books"}, nil)
+	v.Get(at("column=closing&method=lifo&wire=MW-R-9.5")).Wants(t, 422, []string{"is not one of specific"}, nil)
+	v.Get(at("column=worth&method=books")).Wants(t, 422, []string{"is not one of opening"}, nil)
+	site.As(t, workshop.Winder).Get(at("column=closing&method=fifo&wire=MW-R-9.5")).Wants(t, 403, []string{"needs the role"}, nil)
+}

@@ -4,8 +4,11 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/chromedp/chromedp"
+
 	"windingroom/internal/testkit"
 	"windingroom/internal/testkit/visit"
+	"windingroom/internal/web/books"
 	"windingroom/internal/workshop"
 )
 
@@ -38,8 +41,19 @@ func TestTheBookkeepersDay(t *testing.T) {
 		t.Errorf("the movements do not lead to batch and person: %s", text)
 	}
 	b.Click("a[href='/books/months/2026-03']", "#roll tfoot")
+	b.Click("nav.tabs a[href$='/methods']", "#by-method tfoot")
+	b.Check("books-by-method")
+	b.Width(1280)
 	b.Click("nav.tabs a[href$='/value']", "#value tfoot")
 	b.Check("books-value")
+	b.PDF("books-value", "Letter")
+	b.Width(1280)
+	b.Click("#value tbody td:nth-child(4) a", "#layers tfoot")
+	b.Check("books-layers")
+	b.Width(1280)
+	b.Do("back to the value", chromedp.NavigateBack())
+	b.Click("#value tbody td:nth-child(5) a", "#steps tfoot")
+	b.Check("books-average")
 	b.Width(1280)
 	b.Click("nav.tabs a[href$='/checks']", "#checks tbody")
 	b.Check("books-checks")
@@ -80,4 +94,28 @@ func TestClosingWithoutJavaScript(t *testing.T) {
 	b.Check("books-reopen")
 	b.Type("#f-reason", "an invoice came late\n")
 	b.See(".notice.good")
+}
+
+// TestALongExportIsWaitedFor asks for a year, sees how far it is, and gets its file: the page says so by itself, with JavaScript and without.
+func TestALongExportIsWaitedFor(t *testing.T) {
+	books.EveryExportIsLong(t)
+	shop := testkit.ScenarioShop(t)
+	g := gated(shop)
+	b := visit.Open(t, shop).BrowseAs(t, workshop.Bookkeeper)
+	ask := ".files .acts form:first-child button"
+	b.Go("/books")
+	g.hold()
+	b.Click(ask, "#going")
+	b.Check("books-export-running")
+	g.let()
+	b.See("a[download]")
+	b.Check("books-export-ready")
+	b.WithoutJavaScript()
+	b.Width(1280)
+	b.Go("/books")
+	b.See(".waiting a")
+	g.hold()
+	b.Click(ask, "#going")
+	g.let()
+	b.See("a[download]")
 }

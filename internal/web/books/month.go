@@ -21,7 +21,7 @@ type monthPage struct {
 // monthTabs are the pages of a month.
 func monthTabs(r *page.Request, m costing.Period, here string) []page.Tab {
 	at := monthPath(m)
-	return r.Tabs(at+here, page.Tab{Text: "Roll-forward", Href: at}, page.Tab{Text: "Value", Href: at + "/value"}, page.Tab{Text: "Checks", Href: at + "/checks"},
+	return r.Tabs(at+here, page.Tab{Text: "Roll-forward", Href: at}, page.Tab{Text: "By method", Href: at + "/methods"}, page.Tab{Text: "Value", Href: at + "/value"}, page.Tab{Text: "Checks", Href: at + "/checks"},
 		page.Tab{Text: "Closing", Href: at + "/history"})
 }
 
