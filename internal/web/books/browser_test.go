@@ -4,8 +4,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/chromedp/chromedp"
-
 	"windingroom/internal/testkit"
 	"windingroom/internal/testkit/visit"
 	"windingroom/internal/web/books"
@@ -51,10 +49,11 @@ func TestTheBookkeepersDay(t *testing.T) {
 	b.Click("#value tbody td:nth-child(4) a", "#layers tfoot")
 	b.Check("books-layers")
 	b.Width(1280)
-	b.Do("back to the value", chromedp.NavigateBack())
+	b.Go("/books/months/2026-03/value")
 	b.Click("#value tbody td:nth-child(5) a", "#steps tfoot")
 	b.Check("books-average")
 	b.Width(1280)
+	b.Click(".acts a[href$='/value']", "#value tfoot")
 	b.Click("nav.tabs a[href$='/checks']", "#checks tbody")
 	b.Check("books-checks")
 	b.Width(1280)
