@@ -253,7 +253,9 @@ func TestEveryValueLeadsToWhatMakesIt(t *testing.T) {
 	v := site.As(t, workshop.Bookkeeper)
 	month := "/books/months/2026-03"
 	at := func(query string) string { return month + "/explain?" + query }
-	href := func(query string) string { return `href="` + strings.NewReplacer("&", "&amp;", "+", "&#43;").Replace(at(query)) + `"` }
+	href := func(query string) string {
+		return `href="` + strings.NewReplacer("&", "&amp;", "+", "&#43;").Replace(at(query)) + `"`
+	}
 	v.Get(month).Wants(t, 200, []string{"Of it late cost", "−1.40", href("column=late&wire=MW-R-9.5"), href("column=late")}, nil)
 	v.Get("/books/months/2026-02").Wants(t, 200, nil, []string{"Of it late cost"})
 	v.Get(at("column=late&wire=MW-R-9.5")).Wants(t, 200, []string{"MW-R-9.5: −1.40 EUR late cost of used wire in March 2026", "cost difference of used wire"}, nil)
