@@ -23,7 +23,7 @@ func (p place) byMethod(r *page.Request) (page.Reply, error) {
 		}
 		columns := methodColumns(b.ByMethod.Lines)
 		v.Table = page.NewTable(r.Request.URL.Query(), f.methodSpec(b, columns), b.ByMethod.Lines)
-		v.Table.Foot = []page.Cell{page.Text("All wires"), {}}
+		v.Table.Foot = []page.Cell{page.Text("All wires")}
 		for _, q := range columns {
 			v.Table.Foot = append(v.Table.Foot, f.amount(q, total, ""))
 		}
@@ -53,13 +53,12 @@ func (f figures) methodSpec(b *workshop.Books, columns []quantity) page.Spec[cos
 	for _, one := range costing.Formulas() {
 		ways = append(ways, page.Option{Value: string(one), Text: page.Sentence(phrase(one))})
 	}
-	s := page.Spec[row]{ID: "by-method", Caption: "By wire, in " + string(f.currency), Path: monthPath(b.From) + "/methods", Search: true, Sort: "wire", Size: 200,
+	s := page.Spec[row]{ID: "by-method", Caption: "By wire and method, in " + string(f.currency), Path: monthPath(b.From) + "/methods", Search: true, Sort: "wire", Size: 200,
 		Empty: page.Empty{Title: "No wire was on hand and none moved", Text: "There is nothing to roll forward in this month."},
 		Columns: []page.Column[row]{
 			{Key: "wire", Head: "Wire", Cell: func(l row) page.Cell {
-				return page.Cell{Text: string(l.Wire), Code: true, Note: string(b.Wires[l.Wire].Alloy)}
-			}, Compare: func(x, y row) int { return cmp.Compare(x.Wire, y.Wire) }},
-			{Key: "valued", Head: "Valued", Cell: func(l row) page.Cell { return page.Text(phrase(l.Formula)) }, Compare: func(x, y row) int { return cmp.Compare(x.Formula, y.Formula) }}},
+				return page.Cell{Text: string(l.Wire), Code: true, Note: phrase(l.Formula)}
+			}, Compare: func(x, y row) int { return cmp.Compare(x.Wire, y.Wire) }}},
 		Choices: []page.Choice[row]{{Key: "alloy", Label: "Alloy", Options: alloys(b), Keep: func(l row, v string) bool { return string(b.Wires[l.Wire].Alloy) == v }},
 			{Key: "method", Label: "Method", Options: ways, Keep: func(l row, v string) bool { return string(l.Formula) == v }}}}
 	for _, q := range columns {

@@ -66,7 +66,7 @@ func (f figures) layers(e workshop.ExplainedValue) page.Table {
 			came[l.Spool] = l
 		}
 	}
-	t := page.Plain("layers", "Layers that make the value, the oldest first", []page.Column[costing.Layer]{
+	t := page.Plain("layers", "Layers, the oldest first", []page.Column[costing.Layer]{
 		{Head: "Spool", Cell: func(l costing.Layer) page.Cell {
 			c := page.Code(string(l.Spool), f.spool(l.Spool))
 			c.Note = "lot " + came[l.Spool].Lot

@@ -105,7 +105,7 @@ func (x *run) going(r *page.Request) *going {
 		}
 		g.Facts = append(g.Facts, page.Fact{Term: names[i], Text: text})
 	}
-	g.Bar = page.Of(fmt.Sprintf("%d of 100 parts done", int(100*x.share())), x.share(), 1)
+	g.Bar = page.Of(fmt.Sprintf("%d %% done", int(100*x.share())), x.share(), 1)
 	return g
 }
 

@@ -55,7 +55,7 @@ func (p place) periods(r *page.Request) (page.Reply, error) {
 	if next.Month != 0 {
 		v.Acts = append(v.Acts, page.Link("Look at "+named(next.Month), monthPath(next.Month)))
 	}
-	v.Months = page.NewTable(r.Request.URL.Query(), monthsSpec(r), withNext(months, next.Month))
+	v.Months = page.NewTable(r.Request.URL.Query(), monthsSpec(r, months), withNext(months, next.Month))
 	v.Years, v.Waiting = years(months), p.waiting(r)
 	if !next.VerifiedAt.IsZero() {
 		v.Verified = "All that is kept was verified at " + r.Units().Clock(next.VerifiedAt) + "; closing verifies it again."
@@ -176,8 +176,8 @@ func reopenings(m workshop.Month) (n int) {
 // shortHash is enough of a hash to compare by eye; the month's page has all of it.
 func shortHash(hash string) string { return hash[:min(len(hash), 12)] }
 
-func monthsSpec(r *page.Request) page.Spec[workshop.Month] {
-	return page.Spec[workshop.Month]{ID: "months", Caption: "Months", Path: "/books", Size: 36,
+func monthsSpec(r *page.Request, months []workshop.Month) page.Spec[workshop.Month] {
+	s := page.Spec[workshop.Month]{ID: "months", Caption: "Months", Path: "/books", Size: 36,
 		Empty: page.Empty{Title: "No month yet", Text: "A month stands here once wire moved in it."},
 		Choices: []page.Choice[workshop.Month]{{Key: "state", Label: "State", Options: []page.Option{{Value: "open", Text: "Open"}, {Value: "closed", Text: "Closed"}},
 			Keep: func(m workshop.Month, v string) bool { return open(m) == (v == "open") }}},
@@ -209,6 +209,10 @@ func monthsSpec(r *page.Request) page.Spec[workshop.Month] {
 				return page.Cell{Act: &get}
 			}},
 		}}
+	if !slices.ContainsFunc(months, func(m workshop.Month) bool { return reopenings(m) > 0 }) {
+		s.Columns = slices.DeleteFunc(s.Columns, func(c page.Column[workshop.Month]) bool { return c.Key == "reopened" })
+	}
+	return s
 }
 
 func state(m workshop.Month) page.Tag {

@@ -100,7 +100,7 @@ func (f figures) rollSpec(b *workshop.Books, byMoney bool) page.Spec[costing.Rol
 	if byMoney {
 		first, second = second, first
 	}
-	s := page.Spec[costing.RollLine]{ID: "roll", Caption: "By wire, in " + first + " and below it in " + second, Path: monthPath(b.From), Keep: []string{"by"}, Search: true, Sort: "wire", Size: 200,
+	s := page.Spec[costing.RollLine]{ID: "roll", Caption: "In " + first + ", below it " + second, Path: monthPath(b.From), Keep: []string{"by"}, Search: true, Sort: "wire", Size: 200,
 		Empty: page.Empty{Title: "No wire was on hand and none moved", Text: "There is nothing to roll forward in this month."},
 		Columns: []page.Column[costing.RollLine]{{Key: "wire", Head: "Wire", Cell: func(l costing.RollLine) page.Cell {
 			return page.Cell{Text: string(l.Wire), Code: true, Note: string(b.Wires[l.Wire].Alloy)}

@@ -51,7 +51,7 @@ func (f figures) valueSpec(b *workshop.Books) page.Spec[costing.Valuation] {
 	for _, l := range b.ByMethod.Lines {
 		chosen[l.Wire] = l.Formula
 	}
-	s := page.Spec[costing.Valuation]{ID: "value", Caption: "Wire on hand on " + f.r.Units().Date(b.To.Last()), Path: monthPath(b.From) + "/value", Search: true, Sort: "wire", Size: 200,
+	s := page.Spec[costing.Valuation]{ID: "value", Caption: "On hand on " + f.r.Units().Date(b.To.Last()) + ", in " + string(f.currency), Path: monthPath(b.From) + "/value", Search: true, Sort: "wire", Size: 200,
 		Empty: page.Empty{Title: "No wire was on hand", Text: "There is nothing to value at the end of this month."},
 		Columns: []page.Column[costing.Valuation]{
 			{Key: "wire", Head: "Wire", Cell: func(v costing.Valuation) page.Cell {
@@ -61,7 +61,7 @@ func (f figures) valueSpec(b *workshop.Books) page.Spec[costing.Valuation] {
 				return page.Cell{Text: f.mass(costing.Quantity{Mass: v.Mass}), Href: f.why(string(v.Wire), "closing")}
 			}, Compare: func(x, y costing.Valuation) int { return cmp.Compare(x.Mass, y.Mass) }}}}
 	for _, c := range formulas {
-		s.Columns = append(s.Columns, page.Column[costing.Valuation]{Key: c.key, Head: c.head + ", " + string(f.currency), Number: true,
+		s.Columns = append(s.Columns, page.Column[costing.Valuation]{Key: c.key, Head: c.head, Number: true,
 			Cell: func(v costing.Valuation) page.Cell {
 				return f.worth(v, c.formula, chosen[v.Wire])
 			},

@@ -42,3 +42,28 @@ func TestJobsSayHowTheNightWent(t *testing.T) {
 	v.Get("/jobs").Wants(t, 200, []string{"nightly check", "found 3 things", "failed", "the disk is &lt;full&gt;", "tried again within minutes, 1 of 3 times done",
 		"Tuesday 3 March, 01:30", `id="before"`, "Sun 1 Mar 2026", "Look at this: backup failed", `<span class="tag ">never run`}, []string{"<full>"})
 }
+
+func TestJobsInBrowser(t *testing.T) {
+	shop := testkit.ScenarioShop(t)
+	ctx := workshop.WithPerson(t.Context(), workshop.Person{Name: "nightly jobs", Role: workshop.Lead})
+	for back := range calendar.Date(3) {
+		for _, job := range []string{"backup", "nightly check"} {
+			run, _, err := shop.BeginRun(ctx, job, testkit.Day(t)-2+back)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var failure error
+			if back == 2 && job == "backup" {
+				failure = errors.New("the disk is full; nothing was written")
+			}
+			if err := shop.EndRun(ctx, run, "9 wires to order, 14 to watch, 3 orders at risk", failure); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	next := func() time.Time { return testkit.Morning(t).Add(19 * time.Hour) }
+	b := visit.Open(t, shop, web.Options{NextNight: next, Jobs: []string{"backup", "nightly check", "tidy"}}).BrowseAs(t, workshop.Lead)
+	b.Go("/jobs")
+	b.See("#before")
+	b.Check("jobs")
+}
