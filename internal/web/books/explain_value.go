@@ -99,13 +99,11 @@ func (f figures) stepsSpec(e workshop.ExplainedValue) page.Spec[workshop.ValuedL
 			}, Compare: func(a, b line) int {
 				return cmp.Or(cmp.Compare(a.EffectiveOn, b.EffectiveOn), a.EffectiveAt.Compare(b.EffectiveAt), cmp.Compare(a.ID, b.ID))
 			}},
-			{Key: "what", Head: "What", Cell: func(l line) page.Cell { return page.Cell{Text: string(l.Kind), Note: takesBack(l.ExplainedLine)} },
-				Compare: func(a, b line) int { return cmp.Compare(a.Kind, b.Kind) }},
-			{Key: "spool", Head: "Spool", Cell: func(l line) page.Cell {
+			{Key: "what", Head: "What", Cell: func(l line) page.Cell {
 				c := page.Code(string(l.Spool), f.spool(l.Spool))
-				c.Note = f.parts(l)
+				c.Note = strings.Join(nonEmpty(string(l.Kind), takesBack(l.ExplainedLine), f.parts(l)), ", ")
 				return c
-			}, Compare: func(a, b line) int { return cmp.Compare(a.Spool, b.Spool) }},
+			}, Compare: func(a, b line) int { return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Spool, b.Spool)) }},
 			{Key: "mass", Head: f.massWord(), Number: true, Cell: func(l line) page.Cell { return page.Text(f.mass(costing.Quantity{Mass: l.Mass})) },
 				Compare: func(a, b line) int { return cmp.Compare(a.Mass, b.Mass) }},
 			{Key: "cost", Head: "Cost, " + string(f.currency), Number: true, Cell: func(l line) page.Cell {
@@ -131,9 +129,9 @@ func (f figures) stepsSpec(e workshop.ExplainedValue) page.Spec[workshop.ValuedL
 func (f figures) stepsFoot(e workshop.ExplainedValue) []page.Cell {
 	sum := e.Total
 	sum.Cost -= e.Changed
-	foot := []page.Cell{page.Text("All movements"), {}, {}, page.Text(f.mass(sum)), page.Text(f.money(sum.Cost)), {}, {}, {}}
+	foot := []page.Cell{page.Text("All movements"), {}, page.Text(f.mass(sum)), page.Text(f.money(sum.Cost)), {}, {}, {}}
 	if e.Column == "opening" || e.Column == "closing" {
-		foot[5], foot[6] = page.Text(f.mass(sum)), page.Text(f.money(sum.Cost))
+		foot[4], foot[5] = page.Text(f.mass(sum)), page.Text(f.money(sum.Cost))
 	}
 	return foot
 }
