@@ -175,7 +175,7 @@ func (k *bookkeeping) ledger() (err error) {
 		if err != nil {
 			return err
 		}
-		reading.seen = func(read int) { k.seen(read, all.Count) }
+		reading.seen = func(read int) { k.seen(read, all.Count-reading.skipped) }
 	}
 	rows := orderRows{}
 	err = reading.months(k.r, func(l LedgerLine, p costing.Posted) {

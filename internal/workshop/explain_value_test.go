@@ -21,7 +21,7 @@ func lateCost(t *testing.T, l *lead) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := l.SendPurchase(l.ctx, made.Code, workshop.Sending{Version: 1}); err != nil {
+	if _, err := l.SendPurchase(l.ctx, made.Code, agreed); err != nil {
 		t.Fatal(err)
 	}
 	spool := intake.SpoolText{Spool: "S900", Wire: "MW-R-9.5", Lot: "AS-9", Gross: "450", Tare: "200", Cost: "16.50"}

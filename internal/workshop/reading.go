@@ -24,6 +24,7 @@ type reading struct {
 	openings *openings      // nil: everything is read
 	seen     func(read int) // told every so often how many movements were read; may be nil
 	read     int
+	skipped  int // that an opening made needless to read
 }
 
 func newReading(r Reader, from, to costing.Period) (*reading, error) {
@@ -182,6 +183,7 @@ func (g *reading) before(r Reader) error {
 		}
 		if ledger := g.openings.find(g.from, mark, g.reversed); ledger != nil {
 			g.begin(ledger)
+			g.skipped = mark.Count
 			return nil
 		}
 	}

@@ -101,7 +101,7 @@ func (x *run) going(r *page.Request) *going {
 		done, of := int(x.step[i].done.Load()), int(x.step[i].of.Load())
 		text := r.Units().Count(done) + " of " + r.Units().Count(of) + " movements"
 		if i == 0 && x.step[1].done.Load() > 0 {
-			text = "all that is needed"
+			text = "all " + r.Units().Count(of) + " movements that are needed"
 		}
 		g.Facts = append(g.Facts, page.Fact{Term: names[i], Text: text})
 	}

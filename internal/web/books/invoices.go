@@ -42,7 +42,7 @@ func dueHead(r *page.Request, due workshop.InvoicesDue) page.Head {
 	if len(due.Purchases) == 0 {
 		return page.Head{Place: "Books", Answer: "Every delivery is invoiced as it came"}
 	}
-	return page.Head{Place: "Books", Answer: page.Plural(len(due.Purchases), "purchase is", "purchases are") + " not invoiced as they came",
+	return page.Head{Place: "Books", Answer: page.Plural(len(due.Purchases), "purchase is not invoiced as it came", "purchases are not invoiced as they came"),
 		Note: r.Units().Money(due.Currency, due.Open()).String() + " of wire is here and not invoiced yet. Ask the supplier, or note the invoice below."}
 }
 
