@@ -27,7 +27,7 @@ func Engine(shop *workshop.Shop, log *slog.Logger, build Build) *gin.Engine {
 	}
 	m := newMetrics(build)
 	m.registry.MustRegister(jobStates{shop})
-	e.Use(number, observe(log, m), Recover(WriteProblem), limitBody)
+	e.Use(number, observe(log, m), unguessed, Recover(WriteProblem), limitBody)
 	looks := []string{http.MethodGet, http.MethodHead} // a balancer in front may ask either way
 	e.Match(looks, "/healthz", func(c *gin.Context) { c.String(http.StatusOK, "up\n") })
 	e.Match(looks, "/readyz", ready(shop))
@@ -53,6 +53,12 @@ type notReady struct{ cause error }
 
 func (e notReady) Error() string   { return e.cause.Error() }
 func (e notReady) Unwrap() []error { return []error{workshop.ErrNotReady, e.cause} }
+
+// unguessed keeps browsers from guessing what an answer is: it is what its Content-Type says.
+func unguessed(c *gin.Context) {
+	c.Header("X-Content-Type-Options", "nosniff")
+	c.Next()
+}
 
 const bodyKey = "body"
 

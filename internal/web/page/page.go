@@ -88,9 +88,11 @@ func (r *Request) Offers(place Place) bool {
 	return slices.ContainsFunc(r.Site.open, func(o opened) bool { return o.place == place && (len(o.roles) == 0 || r.May(o.roles...)) })
 }
 
-// Get answers an address that is looked at.
+// Get answers an address that is looked at; HEAD asks for the same without its body, which net/http leaves away.
 func (r Routes) Get(path string, handle Handler) {
-	r.group.GET(path, r.site.handle(r.place, known(handle)))
+	h := r.site.handle(r.place, known(handle))
+	r.group.GET(path, h)
+	r.group.HEAD(path, h)
 }
 
 // Post answers a form.

@@ -7,6 +7,7 @@ import (
 	"maps"
 	"net/http"
 	"net/url"
+	"strings"
 
 	"github.com/gin-gonic/gin"
 
@@ -123,7 +124,7 @@ func known(handle Handler) Handler {
 			return handle(r)
 		}
 		to := "/sign-in"
-		if r.Request.Method == http.MethodGet {
+		if r.Request.Method != http.MethodPost {
 			to += "?next=" + url.QueryEscape(r.Request.URL.RequestURI())
 		}
 		return Redirect(to), nil
@@ -152,11 +153,21 @@ func (s *Site) send(r *Request, reply Reply) error {
 		return nil
 	}
 	if reply.name != "" {
-		r.Header("Content-Disposition", `attachment; filename="`+reply.name+`"`)
+		r.Header("Content-Disposition", kept(reply.name))
 	}
 	r.Header("Vary", "HX-Request, HX-Target")
 	r.Data(reply.status, media, body)
 	return nil
+}
+
+// kept has the browser keep a file under a name. Whatever could end the name or the header, or lead into a folder, is left away.
+func kept(name string) string {
+	return `attachment; filename="` + strings.Map(func(r rune) rune {
+		if r < ' ' || r >= 0x7f || strings.ContainsRune(`"\/:;%`, r) {
+			return -1
+		}
+		return r
+	}, name) + `"`
 }
 
 // sendLong sends a file without holding it.
@@ -165,7 +176,7 @@ func (s *Site) sendLong(r *Request, reply Reply) error {
 	if err := s.Session.Commit(r.Context); err != nil {
 		return err
 	}
-	r.DataFromReader(reply.status, reply.size, reply.media, reply.body, map[string]string{"Content-Disposition": `attachment; filename="` + reply.name + `"`})
+	r.DataFromReader(reply.status, reply.size, reply.media, reply.body, map[string]string{"Content-Disposition": kept(reply.name)})
 	return nil
 }
 
