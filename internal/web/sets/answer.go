@@ -134,20 +134,11 @@ func strongest(lines []line) (most float64) {
 	return most
 }
 
+// stringColumns say first what a phone shows without moving the table: how each string pulls, and beside the other set.
 func stringColumns(r *page.Request, b bench, parts workshop.SetParts, t setwork.TensionAnswer) []page.Column[line] {
 	f, top := figures{r.Units()}, strongest(linesOf(b, t))
 	all := []page.Column[line]{
 		{Head: "String", Cell: func(l line) page.Cell { return page.Text(fmt.Sprintf("%d · %s", l.Position, l.row.pitch)) }},
-		{Head: "Made by", Cell: func(l line) page.Cell {
-			c := page.Cell{Text: nameOf(l.Recipe, l.Core, l.Wraps), Code: true}
-			if l.Recipe != "" {
-				c.Note = wiresText(l.Core, l.Wraps)
-			}
-			return c
-		}},
-		{Head: "Gauge, alloy", Cell: func(l line) page.Cell {
-			return page.Cell{Text: f.gauge(l.GaugeThou), Note: l.Alloy + f.ownGauge(l.CalibratedGauge)}
-		}},
 		{Head: "Tension", Number: true, Cell: func(l line) page.Cell {
 			c := page.Cell{Text: f.pull(l.TensionN), Fill: f.bar(l.TensionN, top, loads[l.Load])}
 			if l.jump != nil {
@@ -163,9 +154,21 @@ func stringColumns(r *page.Request, b bench, parts workshop.SetParts, t setwork.
 			if l.against == nil {
 				return page.Text("no such string")
 			}
-			return page.Cell{Text: f.more(l.against.DifferencePercent), Note: f.pull(l.against.DifferenceN)}
+			return page.Cell{Text: f.more(l.against.DifferencePercent), Note: f.weight(l.against.DifferenceN)}
 		}})
 	}
+	all = append(all, []page.Column[line]{
+		{Head: "Made by", Cell: func(l line) page.Cell {
+			c := page.Cell{Text: nameOf(l.Recipe, l.Core, l.Wraps), Code: true}
+			if l.Recipe != "" {
+				c.Note = wiresText(l.Core, l.Wraps)
+			}
+			return c
+		}},
+		{Head: "Gauge, alloy", Cell: func(l line) page.Cell {
+			return page.Cell{Text: f.gauge(l.GaugeThou), Note: l.Alloy + f.ownGauge(l.CalibratedGauge)}
+		}},
+	}...)
 	return append(all, page.Column[line]{Head: "Wire", Cell: func(l line) page.Cell {
 		c := change(r, b, parts, l)
 		c.Tags = []page.Tag{wireTag(!l.lacking)}

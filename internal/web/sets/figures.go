@@ -35,6 +35,18 @@ func (f figures) more(percent float64) string {
 	}
 }
 
+// weight says in words how much more a string pulls than another; nothing where the figure shows no difference.
+func (f figures) weight(newtons float64) string {
+	size := f.pull(math.Abs(newtons))
+	switch {
+	case size == f.pull(0):
+		return "the same"
+	case newtons > 0:
+		return "heavier by " + size
+	}
+	return "lighter by " + size
+}
+
 func (f figures) share(share *float64) string {
 	if share == nil {
 		return "not known"

@@ -106,7 +106,9 @@ func foundColumns(r *page.Request, b bench, at int, pitched bool) []page.Column[
 			}
 			return c
 		}},
-		{Head: "Gauge", Number: true, Cell: func(w setwork.Found) page.Cell { return page.Text(f.gauge(w.GaugeThou)) }}}
+		{Head: "Gauge", Number: true, Cell: func(w setwork.Found) page.Cell {
+			return page.Cell{Text: f.gauge(w.GaugeThou), Note: strings.TrimPrefix(f.ownGauge(w.CalibratedGauge), "; ")}
+		}}}
 	if pitched {
 		all = append(all, page.Column[setwork.Found]{Head: "Tension", Number: true, Cell: func(w setwork.Found) page.Cell {
 			return page.Cell{Text: f.pull(*w.TensionN), Note: fmt.Sprintf("%s to %s by the wires' tolerance", f.Tension(measure.Force(*w.TensionFromN)).Number, f.pull(*w.TensionToN))}
