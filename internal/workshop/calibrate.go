@@ -348,10 +348,6 @@ func (b weighBench) measured(c *Calibration, form CalibrationForm) error {
 	return nil
 }
 
-func (c Calibration) finished() winding.FinishedWeighing {
-	return winding.FinishedWeighing{Strings: c.Strings, Mass: c.Mass, Cores: c.Cores, Ends: c.Ends, Resolution: c.Resolution, Vouched: c.Vouched}
-}
-
 // calibrated puts a recipe as computed and as calibrated side by side.
 func (b weighBench) calibrated(r Reader, code catalog.RecipeCode, scale measure.Size) (out Calibrated, err error) {
 	all, err := learn(r, b.recipes, b.wires)
