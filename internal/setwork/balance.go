@@ -12,7 +12,7 @@ import (
 // BalanceAnswer is what can be made towards wanted tensions.
 type BalanceAnswer struct {
 	Positions []BalancePosition `json:"positions"`
-	Answers   []SetAnswer       `json:"answers" doc:"Whole sets: the best by closeness, by wire on hand and by cost; one that is the best by several is there once."`
+	Answers   []SetAnswer       `json:"answers" doc:"Whole sets: the best by closeness, by wire on hand and by cost; one that is the best by several is there once. None where no string comes near at any position."`
 }
 
 // BalancePosition is one string of the wanted set.
@@ -121,6 +121,9 @@ func (r *Room) bestBy(positions []position, options [][]*Alternative, q BalanceR
 	options = r.bearable(options)
 	for _, m := range r.measures() {
 		c := r.choose(options, q.HeldOnly, m.judge)
+		if !slices.ContainsFunc(c.picks, func(a *Alternative) bool { return a != nil }) {
+			break // no string at all: the positions say what comes nearest
+		}
 		if i := slices.IndexFunc(seen, func(other []*Alternative) bool { return slices.Equal(other, c.picks) }); i >= 0 {
 			answers[i].By += ", " + m.by
 			continue

@@ -47,6 +47,25 @@ func TestBalance(t *testing.T) {
 	}
 }
 
+// A set of which a string is missing has no price; strings that do not come near at all make no set.
+func TestBalanceOfWhatCannotBe(t *testing.T) {
+	room := roomFor(t, benchShop(1))
+	q := BalanceRequest{Alloy: "nickel", Set: []WantedString{{25.5, "A2", no()}, {25.5, "E4", yes()}}, First: newtons(75), Last: newtons(900), Tolerance: newtons(10)}
+	a, err := room.Balance(q)
+	if err != nil || len(a.Answers) == 0 {
+		t.Fatalf("%+v, %v", a, err)
+	}
+	for _, set := range a.Answers {
+		if set.Price != nil || set.WireCost != nil || len(set.Strings) != 1 {
+			t.Errorf("half a set is priced: %+v", set.PriceAnswer)
+		}
+	}
+	q.First = newtons(900)
+	if a, err = room.Balance(q); err != nil || len(a.Answers) != 0 || a.Positions[0].Beyond == nil {
+		t.Errorf("got %+v, %v", a, err)
+	}
+}
+
 func TestBalanceRefuses(t *testing.T) {
 	room := roomFor(t, benchShop(1))
 	for text, field := range map[string]string{

@@ -14,14 +14,14 @@ import (
 // PriceAnswer is what a set costs and might be sold for, with its parts.
 type PriceAnswer struct {
 	Currency       string   `json:"currency"`
-	WireCost       *float64 `json:"wire_cost" doc:"Of one good set, expected scrap included, at what the wire on the shelf cost; null where a cost is unknown."`
+	WireCost       *float64 `json:"wire_cost" doc:"Of one good set, expected scrap included, at what the wire on the shelf cost; null where a cost is unknown or a string is missing."`
 	WindingMinutes float64  `json:"winding_minutes" doc:"Of one good set, expected scrap included."`
 	SetupMinutes   float64  `json:"setup_minutes" doc:"Of one set's share of loading core, wraps and length for its strings, position by position, plain and wound ones on a machine each of which nothing is known; shared by the quantity asked for. 0 for a standing set, whose strings are wound among others."`
 	LabourCost     float64  `json:"labour_cost" doc:"Winding and setup minutes at the shop's labour_per_hour."`
 	WindingCost    float64  `json:"winding_cost" doc:"What of it is winding."`
 	SetupCost      float64  `json:"setup_cost" doc:"What of it is setup."`
 	MarginPercent  float64  `json:"margin_percent" doc:"The shop's margin, of the price."`
-	Price          *float64 `json:"price" doc:"Suggested: cost ÷ (1 − margin); null where the cost is unknown."`
+	Price          *float64 `json:"price" doc:"Suggested: cost ÷ (1 − margin); null where the cost is unknown or a string is missing."`
 	PriceNotes     []string `json:"price_notes,omitempty"`
 }
 
@@ -43,9 +43,10 @@ func (r *Room) price(positions []position, picks []*Alternative, n run) PriceAns
 	c := r.practice.Currency
 	out := PriceAnswer{Currency: string(c), MarginPercent: 100 * r.practice.Margin}
 	var wire, winding, setup float64 // minor units and minutes
-	listed := false
+	listed, whole := false, true
 	for _, a := range picks {
 		if a == nil {
+			whole = false
 			continue
 		}
 		wire += a.cost
@@ -62,10 +63,13 @@ func (r *Room) price(positions []position, picks []*Alternative, n run) PriceAns
 	rounded := money.Minor(math.Round(labour))
 	share := min(rounded, money.Minor(math.Round(winding/60*float64(r.practice.LabourPerHour))))
 	out.LabourCost, out.WindingCost, out.SetupCost = c.Float(rounded), c.Float(share), c.Float(rounded-share)
-	if !math.IsNaN(wire) {
+	switch {
+	case !whole:
+		out.PriceNotes = append(out.PriceNotes, "There is no price: a string of the set is missing.")
+	case !math.IsNaN(wire):
 		cost, price := amount(c, wire), amount(c, (wire+labour)/(1-r.practice.Margin))
 		out.WireCost, out.Price = &cost, &price
-	} else {
+	default:
 		out.PriceNotes = append(out.PriceNotes, "A wire has neither a cost on the shelf nor a list price.")
 	}
 	if listed {
