@@ -56,6 +56,13 @@ func TestInBrowser(t *testing.T) {
 	choose("#f-alloy", "nickel")
 	b.Click(".ask-for button", "#whole-1")
 	b.Check("sets-balance")
+	b.Width(1280)
+	b.Click(".tabs a[href^='/sets/calibrate']", "#f-recipe")
+	choose("#f-recipe", "NPS-38")
+	b.Click(".ask-for button", "#f-gauges")
+	b.Type("#f-gauges", "38.1 38.2 38.15")
+	b.Click("form[method=post][action='/sets/calibrate'] button", ".notice.good")
+	b.Check("sets-calibrate")
 }
 
 // TestWithoutJavaScript types a string on the bench and computes by the button.

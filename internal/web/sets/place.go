@@ -10,6 +10,7 @@ import (
 
 	"windingroom/internal/catalog"
 	"windingroom/internal/intake"
+	"windingroom/internal/measure"
 	"windingroom/internal/setwork"
 	"windingroom/internal/web/page"
 	"windingroom/internal/workshop"
@@ -28,6 +29,9 @@ type Shop interface {
 	KeepSet(context.Context, intake.SetForm) (catalog.Set, error)
 	ChangeSet(context.Context, intake.SetForm) (catalog.Set, error)
 	RetireSet(context.Context, catalog.SetCode) (catalog.Set, error)
+	Calibrated(context.Context, catalog.RecipeCode, measure.Size) (workshop.Calibrated, error)
+	Calibrate(context.Context, workshop.CalibrationForm) (workshop.Calibrated, error)
+	TakeBackCalibration(context.Context, catalog.RecipeCode, int64, string) (workshop.Calibrated, error)
 }
 
 type place struct{ shop Shop }
@@ -44,6 +48,9 @@ const (
 	keepPath     = "/sets/keep"
 	changePath   = "/sets/change"
 	retirePath   = "/sets/retire"
+
+	calibratePath = "/sets/calibrate"
+	takeBackPath  = "/sets/calibrate/take-back"
 )
 
 // Register puts the pages on the engine.
@@ -59,6 +66,9 @@ func Register(site *page.Site, g gin.IRouter, shop Shop) {
 	r.Post(keepPath, p.keep)
 	r.Post(changePath, p.change)
 	r.Post(retirePath, p.retire)
+	r.Get(calibratePath, p.calibrate)
+	r.Post(calibratePath, p.calibrated)
+	r.Post(takeBackPath, p.takeBackCalibration)
 }
 
 //go:embed templates/*.html
@@ -70,12 +80,14 @@ var (
 	matchTemplate    = page.Parse(files, "templates/match.html", "templates/parts.html")
 	balanceTemplate  = page.Parse(files, "templates/balance.html", "templates/parts.html")
 	findTemplate     = page.Parse(files, "templates/find.html", "templates/parts.html")
+
+	calibrateTemplate = page.Parse(files, "templates/calibrate.html")
 )
 
 // tabs are the parts of the place; what is on the bench goes with them.
 func tabs(here string, b bench) []page.Tab {
 	var all []page.Tab
-	for _, t := range []struct{ text, path string }{{"Standing sets", standingPath}, {"Bench", benchPath}, {"In another alloy", matchPath}, {"Balance", balancePath}, {"Find wires", findPath}} {
+	for _, t := range []struct{ text, path string }{{"Standing sets", standingPath}, {"Bench", benchPath}, {"In another alloy", matchPath}, {"Balance", balancePath}, {"Find wires", findPath}, {"Calibrate", calibratePath}} {
 		href := t.path
 		if t.path != standingPath {
 			href = b.path(t.path)

@@ -11,7 +11,7 @@ func TestTemplatesFitTheirPages(t *testing.T) {
 	for _, tt := range []struct {
 		template *template.Template
 		page     any
-	}{{standingTemplate, standingPage{}}, {benchTemplate, benchPage{}}, {matchTemplate, matchPage{}}, {balanceTemplate, balancePage{}}, {findTemplate, findPage{}}} {
+	}{{standingTemplate, standingPage{}}, {benchTemplate, benchPage{}}, {matchTemplate, matchPage{}}, {balanceTemplate, balancePage{}}, {findTemplate, findPage{}}, {calibrateTemplate, calibratePage{}}} {
 		pagetest.Fits(t, tt.template, tt.page)
 	}
 }
