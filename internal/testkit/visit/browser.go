@@ -102,6 +102,13 @@ func (b *Browser) Click(selector, then string) {
 	b.Do("click "+selector, chromedp.Click(chromedp.CSS(selector)), chromedp.WaitVisible(chromedp.CSS(then)))
 }
 
+// Leave clicks what leads to another page and waits for that one, also where the page it leaves shows the same.
+func (b *Browser) Leave(selector, then string) {
+	b.t.Helper()
+	Ask[any](b, `document.body.dataset.before = "yes"`)
+	b.Click(selector, "body:not([data-before]) "+then)
+}
+
 // Type types into the field that a CSS selector finds; "\n" is the return key.
 func (b *Browser) Type(selector, text string) {
 	b.t.Helper()
