@@ -41,9 +41,9 @@ type AlternativeAnswer struct {
 	BreakingShare     *float64  `json:"breaking_share" doc:"Null where the strength of the core is unknown."`
 	CalibratedGauge
 	CalibratedTension
-	Held     bool     `json:"held" doc:"Each of its wires has enough free on one spool for one such string."`
-	WireCost *float64 `json:"wire_cost" doc:"Of one good string, at what the wire on the shelf cost; null where a cost is unknown."`
-	Cautions []string `json:"cautions"`
+	Held     bool      `json:"held" doc:"Each of its wires has enough free on one spool for one such string."`
+	WireCost *float64  `json:"wire_cost" doc:"Of one good string, at what the wire on the shelf cost; null where a cost is unknown."`
+	Cautions []Caution `json:"cautions"`
 }
 
 // SetAnswer is one whole set.
@@ -60,7 +60,7 @@ type SetAnswer struct {
 	OffPercent        float64   `json:"off_percent" doc:"Root mean square difference from the wanted tensions."`
 	Exact             bool      `json:"exact" doc:"Proven: no other choice within the tolerance is better. False where there were too many to try."`
 	OffAtLeastPercent float64   `json:"off_at_least_percent" doc:"Where it is not exact: whatever is better than this set differs by at least so much. Where it is, off_percent."`
-	Cautions          []string  `json:"cautions"`
+	Cautions          []Caution `json:"cautions"`
 	PriceAnswer
 }
 

@@ -13,20 +13,20 @@ import (
 const refused = stringdesign.Refused
 
 // stringCautions says what a person should know of one string before it is offered; never nil.
-func (r *Room) stringCautions(a *Alternative, pickup bool) []string {
-	all := []string{}
+func (r *Room) stringCautions(a *Alternative, pickup bool) []Caution {
+	all := []Caution{}
 	switch {
 	case a.Share == nil:
-		all = append(all, fmt.Sprintf("The tensile strength of %s is unknown, so no breaking share is given.", a.core.alloy.Code))
+		all = append(all, warn("The tensile strength of %s is unknown, so no breaking share is given.", a.core.alloy.Code))
 	case a.load(r) == refused:
-		all = append(all, fmt.Sprintf("Loaded to %.1f %% of its core's minimum strength: this shop winds no standing set above %.0f %%, it may break.",
+		all = append(all, warn("Loaded to %.1f %% of its core's minimum strength: this shop winds no standing set above %.0f %%, it may break.",
 			100**a.Share, 100*r.practice.RefuseShare))
 	case a.load(r) == stringdesign.Caution:
-		all = append(all, fmt.Sprintf("Loaded to %.1f %% of its core's minimum strength: take care above %.0f %%.", 100**a.Share, 100*r.practice.CautionShare))
+		all = append(all, warn("Loaded to %.1f %% of its core's minimum strength: take care above %.0f %%.", 100**a.Share, 100*r.practice.CautionShare))
 	}
 	if a.calibratedShare != nil && a.Share != nil && r.load(*a.calibratedShare) != a.load(r) && *a.calibratedShare > *a.Share {
-		all = append(all, fmt.Sprintf("By the strings that this shop has weighed it pulls %.1f N, which is %.1f %% of its core's minimum strength: more than computed.",
-			float64(*a.calibrated), 100**a.calibratedShare))
+		all = append(all, Caution{Before: "By the strings that this shop has weighed it pulls ", Pull: *a.calibrated,
+			After: fmt.Sprintf(", which is %.1f %% of its core's minimum strength: more than computed.", 100**a.calibratedShare)})
 	}
 	if pickup {
 		all = append(all, magnetic(a)...)
@@ -34,41 +34,41 @@ func (r *Room) stringCautions(a *Alternative, pickup bool) []string {
 	return all
 }
 
-func magnetic(a *Alternative) []string {
+func magnetic(a *Alternative) []Caution {
 	outer := a.outer().alloy
 	switch {
 	case outer.Ferromagnetic == material.Varies:
-		return []string{fmt.Sprintf("Whether %s answers to a magnetic pickup varies from heat to heat: try it.", outer.Code)}
+		return []Caution{warn("Whether %s answers to a magnetic pickup varies from heat to heat: try it.", outer.Code)}
 	case outer.Ferromagnetic.Ferromagnetic():
 		return nil
 	case a.Plain():
-		return []string{fmt.Sprintf("A magnetic pickup does not sense %s.", outer.Code)}
+		return []Caution{warn("A magnetic pickup does not sense %s.", outer.Code)}
 	}
-	return []string{fmt.Sprintf("The wrap of %s is not magnetic: a magnetic pickup senses the core alone, so the string speaks with less output beside plain ones.", outer.Code)}
+	return []Caution{warn("The wrap of %s is not magnetic: a magnetic pickup senses the core alone, so the string speaks with less output beside plain ones.", outer.Code)}
 }
 
 // setCautions gathers what a person should know of a whole set; never nil.
-func (r *Room) setCautions(positions []position, c choice, were []*Alternative, pickup bool) []string {
-	all := []string{}
+func (r *Room) setCautions(positions []position, c choice, were []*Alternative, pickup bool) []Caution {
+	all := []Caution{}
 	var picks []*Alternative
 	var missing []string
 	var sayings saying
 	for i, a := range c.picks {
 		if a == nil {
-			all = append(all, fmt.Sprintf("String %d: no string that this shop can make comes near the wanted tension and bears it.", positions[i].number))
+			all = append(all, warn("String %d: no string that this shop can make comes near the wanted tension and bears it.", positions[i].number))
 			continue
 		}
 		picks = append(picks, a)
-		for _, text := range r.stringCautions(a, pickup) {
-			sayings.add(text, positions[i].number)
+		for _, c := range r.stringCautions(a, pickup) {
+			sayings.add(c, positions[i].number)
 		}
 		if !c.served[i] {
 			missing = append(missing, fmt.Sprint(positions[i].number))
 		}
 	}
-	all = append(all, sayings.texts()...)
+	all = append(all, sayings.cautions()...)
 	if len(missing) > 0 {
-		all = append(all, fmt.Sprintf("The shelf lacks wire for string %s of one whole set.", strings.Join(missing, ", ")))
+		all = append(all, warn("The shelf lacks wire for string %s of one whole set.", strings.Join(missing, ", ")))
 	}
 	all = append(all, r.heavier(picks, were)...)
 	all = append(all, alloyCautions(picks)...)
@@ -76,8 +76,8 @@ func (r *Room) setCautions(positions []position, c choice, were []*Alternative, 
 }
 
 // notProven says what is known of a set that a search found which had to stop.
-func notProven(s SetAnswer) string {
-	return fmt.Sprintf("This set is not proven the best: there are too many ways to cut one from the shelf to try them all. It differs from the wanted tensions by %.2f %% (root mean square), and a better one by %.2f %% at least.",
+func notProven(s SetAnswer) Caution {
+	return warn("This set is not proven the best: there are too many ways to cut one from the shelf to try them all. It differs from the wanted tensions by %.2f %% (root mean square), and a better one by %.2f %% at least.",
 		s.OffPercent, s.OffAtLeastPercent)
 }
 
@@ -85,28 +85,30 @@ func notProven(s SetAnswer) string {
 type saying []said
 
 type said struct {
-	text    string
+	caution Caution
 	strings []string
 }
 
-func (s *saying) add(text string, number int) {
-	i := slices.IndexFunc(*s, func(known said) bool { return known.text == text })
+func (s *saying) add(c Caution, number int) {
+	i := slices.IndexFunc(*s, func(known said) bool { return known.caution == c })
 	if i < 0 {
 		i = len(*s)
-		*s = append(*s, said{text: text})
+		*s = append(*s, said{caution: c})
 	}
 	(*s)[i].strings = append((*s)[i].strings, fmt.Sprint(number))
 }
 
-func (s saying) texts() (all []string) {
+func (s saying) cautions() (all []Caution) {
 	for _, one := range s {
-		all = append(all, fmt.Sprintf("String %s: %s", strings.Join(one.strings, ", "), one.text))
+		c := one.caution
+		c.Before = fmt.Sprintf("String %s: %s", strings.Join(one.strings, ", "), c.Before)
+		all = append(all, c)
 	}
 	return all
 }
 
 // heavier cautions where a set pulls more than the one it replaces by more than the shop's limit.
-func (r *Room) heavier(picks, were []*Alternative) []string {
+func (r *Room) heavier(picks, were []*Alternative) []Caution {
 	if len(were) == 0 {
 		return nil
 	}
@@ -114,13 +116,13 @@ func (r *Room) heavier(picks, were []*Alternative) []string {
 	if c.Total <= r.practice.AddedTension {
 		return nil
 	}
-	return []string{fmt.Sprintf("This set pulls %.1f N (%.1f lbf) more than the one it replaces: a heavier set loads neck and bridge, so let the instrument's maker or a repairer judge it.",
-		float64(c.Total), c.Total.PoundsForce())}
+	return []Caution{{Before: "This set pulls ", Pull: c.Total,
+		After: " more than the one it replaces: a heavier set loads neck and bridge, so let the instrument's maker or a repairer judge it."}}
 }
 
 // alloyCautions tells of skin and tarnish, once per alloy outside.
-func alloyCautions(picks []*Alternative) []string {
-	var all []string
+func alloyCautions(picks []*Alternative) []Caution {
+	var all []Caution
 	seen := map[material.AlloyCode]bool{}
 	for _, a := range picks {
 		outer := a.outer().alloy
@@ -130,33 +132,33 @@ func alloyCautions(picks []*Alternative) []string {
 		seen[outer.Code] = true
 		switch outer.Nickel {
 		case material.Yes:
-			all = append(all, fmt.Sprintf("%s: nickel may sensitise skin.", outer.Code))
+			all = append(all, warn("%s: nickel may sensitise skin.", outer.Code))
 		case material.Unsaid:
-			all = append(all, fmt.Sprintf("%s: nobody has said whether there is nickel at its surface, which may sensitise skin; treat it as if there were (column nickel of alloys.csv says it).", outer.Code))
+			all = append(all, warn("%s: nobody has said whether there is nickel at its surface, which may sensitise skin; treat it as if there were (column nickel of alloys.csv says it).", outer.Code))
 		}
 		if outer.Tarnishes == material.Sooner {
-			all = append(all, fmt.Sprintf("%s tarnishes sooner than nickel or stainless steel: copper alloys dull first.", outer.Code))
+			all = append(all, warn("%s tarnishes sooner than nickel or stainless steel: copper alloys dull first.", outer.Code))
 		}
 	}
 	return all
 }
 
 // keptCaution says why a string stays what it is.
-func (r *Room) keptCaution(p position, alloy material.Alloy, within float64, heldOnly bool) string {
+func (r *Room) keptCaution(p position, alloy material.Alloy, within float64, heldOnly bool) Caution {
 	stays := fmt.Sprintf("String %d stays %s: ", p.number, p.present.name())
 	what := "no string of " + string(alloy.Code)
 	switch {
 	case p.present.Plain():
 		what = "no plain string of " + string(p.present.core.alloy.Code)
 	case !alloy.Wrap:
-		return stays + string(alloy.Code) + " is not marked as a wrap."
+		return warn("%s%s is not marked as a wrap.", stays, alloy.Code)
 	case !r.hasWrap(alloy.Code):
-		return stays + "this shop has no wire of " + string(alloy.Code) + "."
+		return warn("%sthis shop has no wire of %s.", stays, alloy.Code)
 	}
 	if heldOnly {
 		what += " that the shelf holds beside the others"
 	}
-	return fmt.Sprintf("%s%s comes within %g %% of the wanted tension and bears it.", stays, what, math.Round(1e4*within)/100)
+	return warn("%s%s comes within %g %% of the wanted tension and bears it.", stays, what, math.Round(1e4*within)/100)
 }
 
 func (r *Room) hasWrap(alloy material.AlloyCode) bool {

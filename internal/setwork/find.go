@@ -35,10 +35,10 @@ type Found struct {
 	TensionMostN  *float64 `json:"tension_most_n,omitempty" doc:"At which the core reaches the shop's caution_breaking_share."`
 	BreakingShare *float64 `json:"breaking_share,omitempty"`
 
-	Held     bool     `json:"held"`
-	Wires    []Free   `json:"wires"`
-	WireCost *float64 `json:"wire_cost" doc:"Of one good string."`
-	Cautions []string `json:"cautions"`
+	Held     bool      `json:"held"`
+	Wires    []Free    `json:"wires"`
+	WireCost *float64  `json:"wire_cost" doc:"Of one good string."`
+	Cautions []Caution `json:"cautions"`
 }
 
 // Free is what the shelf has of a wire.
@@ -115,7 +115,7 @@ func (r *Room) found(p position, a *Alternative, pitched bool) Found {
 	out := Found{
 		Recipe: string(a.Recipe), Core: string(a.core.Code), Wraps: []string{}, GaugeThou: a.gaugeThou(),
 		NominalGaugeThou: a.Nominal.Thou(), MassPerMetreG: a.string.MassPerM.GramsPerMetre(), Held: a.Held, WireCost: r.wireCost(a.cost),
-		CalibratedGauge: a.calibration(), Cautions: []string{},
+		CalibratedGauge: a.calibration(), Cautions: []Caution{},
 	}
 	for _, l := range a.layers {
 		out.Wraps = append(out.Wraps, string(l.wire.Code))

@@ -3,6 +3,7 @@ package setwork
 import (
 	"encoding/json"
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -111,12 +112,12 @@ func TestMatchAtTheEdges(t *testing.T) {
 			}
 		}},
 		{"an alloy without wire", strings.Replace(matchText, "Nickel", "monel-400", 1), false, func(t *testing.T, a MatchAnswer) {
-			if len(a.Positions[1].Alternatives) != 0 || !strings.Contains(strings.Join(a.Recommended.Cautions, " "), "no wire of monel-400") {
+			if len(a.Positions[1].Alternatives) != 0 || !strings.Contains(fmt.Sprint(a.Recommended.Cautions), "no wire of monel-400") {
 				t.Errorf("cautions %q", a.Recommended.Cautions)
 			}
 		}},
 		{"an alloy that is no wrap", strings.Replace(matchText, "Nickel", "music-wire", 1), false, func(t *testing.T, a MatchAnswer) {
-			if !strings.Contains(strings.Join(a.Recommended.Cautions, " "), "not marked as a wrap") {
+			if !strings.Contains(fmt.Sprint(a.Recommended.Cautions), "not marked as a wrap") {
 				t.Errorf("cautions %q", a.Recommended.Cautions)
 			}
 		}},
@@ -125,7 +126,7 @@ func TestMatchAtTheEdges(t *testing.T) {
 			if p := a.Positions[0]; !near(p.WantedN, 0.6*p.TensionN, 1e-12) || p.Alternatives[0].Core == "R17" {
 				t.Errorf("the plain string is %+v", p)
 			}
-			text := strings.Join(a.Recommended.Cautions, " ")
+			text := fmt.Sprint(a.Recommended.Cautions)
 			for _, want := range []string{"not magnetic", "tarnishes"} {
 				if !strings.Contains(text, want) {
 					t.Errorf("cautions %q do not say %q", text, want)
@@ -163,7 +164,7 @@ func TestCautionOfAHeavierSet(t *testing.T) {
 		if a, err = room.Tension(TensionRequest{Set: set, Reference: reference}); err != nil {
 			t.Fatal(err)
 		}
-		if got := strings.Contains(strings.Join(a.Cautions, " "), "repairer"); got != want || a.Against.Word != "heavier" {
+		if got := strings.Contains(fmt.Sprint(a.Cautions), "repairer"); got != want || a.Against.Word != "heavier" {
 			t.Errorf("limit %v of %v: cautioned %v; %+v", limit, added, got, a.Against)
 		}
 	}

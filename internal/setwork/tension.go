@@ -20,7 +20,7 @@ type TensionAnswer struct {
 	Against       *AgainstAnswer `json:"against,omitempty" doc:"Beside the reference."`
 	Held          bool           `json:"held" doc:"The shelf holds the wire of one whole set, its strings cut side by side."`
 	Lacking       []int          `json:"lacking" doc:"The positions for which the shelf then lacks wire."`
-	Cautions      []string       `json:"cautions"`
+	Cautions      []Caution      `json:"cautions"`
 	PriceAnswer
 }
 

@@ -22,6 +22,7 @@ type importPage struct {
 	More    int // bad rows that are not shown
 	Report  *page.Table
 	Ignored string
+	Unsaid  string // of which alloys the files do not say whether there is nickel at their surface
 	Checked string // the files that were checked, to be imported as they are; empty: to be chosen again
 }
 
@@ -74,7 +75,7 @@ func (p place) importFiles(r *page.Request) (page.Reply, error) {
 	case check:
 		return checked(r, report, dir), nil
 	}
-	return r.Back("/orders", page.Done("Imported: "+report.String()+"."), nil)
+	return r.Back("/orders", page.Done("Imported: "+report.String()+". "+unsaid(report)), nil)
 }
 
 func badImport(r *page.Request, problems intake.Problems, dir folder) page.Reply {
@@ -97,7 +98,17 @@ func checked(r *page.Request, report workshop.ImportReport, dir folder) page.Rep
 	if len(report.Ignored) > 0 {
 		v.Ignored = strings.Join(report.Ignored, ", ")
 	}
+	v.Unsaid = unsaid(report)
 	return page.Show(importTemplate, v)
+}
+
+// unsaid says of which alloys nobody has said whether there is nickel at their surface; empty where there is none.
+func unsaid(report workshop.ImportReport) string {
+	if len(report.Unsaid) == 0 {
+		return ""
+	}
+	return "alloys.csv says nothing of nickel at the surface of " + strings.Join(report.Unsaid, ", ") +
+		": answers and sheets will say so, and to treat it as if there were. The column nickel (yes or no) says it."
 }
 
 func reportTable(r *page.Request, report workshop.ImportReport) *page.Table {

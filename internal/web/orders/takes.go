@@ -85,7 +85,7 @@ func (p place) line(r *page.Request, story workshop.OrderStory, l order.Line, ke
 	pull, err := p.shop.SetTension(r.Ctx(), ask)
 	switch told := problem.From(err); {
 	case err == nil:
-		v.Total, v.Cautions = u.Tension(measure.Force(pull.TotalN)).String(), pull.Cautions
+		v.Total, v.Cautions = u.Tension(measure.Force(pull.TotalN)).String(), setwork.Texts(pull.Cautions, func(f measure.Force) string { return u.Tension(f).String() })
 		if r.May(workshop.Lead, workshop.Bookkeeper) {
 			v.Cost, v.Notes = cost(pull.PriceAnswer), pull.PriceNotes
 		}

@@ -43,7 +43,7 @@ type line struct {
 
 func newAnswer(r *page.Request, b bench, parts workshop.SetParts, t setwork.TensionAnswer, other *setwork.TensionAnswer) (v answerView, err error) {
 	f := figures{r.Units()}
-	v = answerView{Ready: true, wrong: wrongs{}, Cautions: t.Cautions, Price: f.priceFacts(t.PriceAnswer), PriceNotes: t.PriceNotes, Keep: b.keeping().path(benchPath)}
+	v = answerView{Ready: true, wrong: wrongs{}, Cautions: f.cautions(t.Cautions), Price: f.priceFacts(t.PriceAnswer), PriceNotes: t.PriceNotes, Keep: b.keeping().path(benchPath)}
 	v.Says = fmt.Sprintf("%s on %s", f.pull(t.TotalN), page.Plural(len(t.Strings), "string", "strings"))
 	if t.Against != nil {
 		v.Says += comparison(f, b, t)
@@ -224,7 +224,10 @@ func (b bench) order(parts workshop.SetParts, t setwork.TensionAnswer) (to, why 
 		v.Set(at+"pitch", b.rows[i].pitch)
 	}
 	if len(without) > 0 {
-		return "", "String " + numbers(without) + " has no recipe yet: an order takes recipes."
+		if len(without) == 1 {
+			return "", "String " + numbers(without) + " has no recipe yet: an order takes recipes."
+		}
+		return "", "Strings " + numbers(without) + " have no recipe yet: an order takes recipes."
 	}
 	if code := b.standingCode(parts, t); code != "" {
 		v = url.Values{"l0-line": {"1"}, "l0-quantity": {"1"}, "l0-set": {code}}

@@ -20,6 +20,11 @@ type figures struct{ units.Units }
 
 func (f figures) pull(newtons float64) string { return f.Tension(measure.Force(newtons)).String() }
 
+// cautions prints what a person should know in the shop's units.
+func (f figures) cautions(list []setwork.Caution) []string {
+	return setwork.Texts(list, func(pull measure.Force) string { return f.Tension(pull).String() })
+}
+
 func (f figures) gauge(thou float64) string {
 	return f.Size(measure.Size(math.Round(thou * float64(measure.Thou)))).String()
 }

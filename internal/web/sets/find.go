@@ -118,7 +118,7 @@ func foundColumns(r *page.Request, b bench, at int, pitched bool) []page.Column[
 		if w.TensionMostN == nil {
 			return page.Text("not known")
 		}
-		return page.Cell{Text: f.pull(*w.TensionMostN), Note: strings.Join(w.Cautions, " ")}
+		return page.Cell{Text: f.pull(*w.TensionMostN), Note: strings.Join(f.cautions(w.Cautions), " ")}
 	}}, page.Column[setwork.Found]{Head: "Wire", Cell: func(w setwork.Found) page.Cell {
 		c := page.Cell{Tags: []page.Tag{wireTag(w.Held)}}
 		var free []string

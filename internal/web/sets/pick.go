@@ -44,7 +44,7 @@ func whole(f figures, b bench, id, title string, s setwork.SetAnswer, now []befo
 		taken.with = b.text()
 	}
 	total := f.Tension(measure.Force(s.TotalN))
-	v := wholeView{Title: title, Cautions: s.Cautions, Price: f.priceFacts(s.PriceAnswer), Take: page.Action{Text: "Put this set on the bench", To: taken.path(benchPath)}}
+	v := wholeView{Title: title, Cautions: f.cautions(s.Cautions), Price: f.priceFacts(s.PriceAnswer), Take: page.Action{Text: "Put this set on the bench", To: taken.path(benchPath)}}
 	sum := page.Stat{Label: "Total", Number: total.Number, Unit: total.Unit}
 	if s.DifferencePercent != nil {
 		sum.Note = f.more(*s.DifferencePercent) + " beside the present set"
@@ -115,7 +115,7 @@ func options(f figures, b bench, number int, wanted float64, list []setwork.Alte
 		}},
 		{Head: "Breaking share", Number: true, Cell: func(a setwork.AlternativeAnswer) page.Cell { return page.Text(f.share(a.BreakingShare)) }},
 		{Head: "Wire", Cell: func(a setwork.AlternativeAnswer) page.Cell {
-			return page.Cell{Tags: []page.Tag{wireTag(a.Held)}, Note: strings.Join(a.Cautions, " ")}
+			return page.Cell{Tags: []page.Tag{wireTag(a.Held)}, Note: strings.Join(f.cautions(a.Cautions), " ")}
 		}},
 		{Head: "Choose", Cell: func(a setwork.AlternativeAnswer) page.Cell {
 			take := page.Link("Take this one", b.taking(number, nameOf(a.Recipe, a.Core, a.Wraps)).path(benchPath)).As("quiet")
