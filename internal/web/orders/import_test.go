@@ -44,6 +44,11 @@ func TestImportByUpload(t *testing.T) {
 	v.Get("/orders").Wants(t, 200, []string{"Imported: ", "O-26-101"}, nil)
 	upload(t, v, "check", files).Wants(t, 200, []string{"Everything in these files is here already"}, []string{"Import these files"})
 
+	unsaid := map[string]string{"alloys.csv": "alloy,name,density_kg_m3,ferromagnetic,core,wrap,source\nbrass-85,Brass 85,8750,no,no,yes,own weighing\n"}
+	upload(t, v, "check", unsaid).Wants(t, 200, []string{"says nothing of nickel at the surface of brass-85:"}, nil)
+	upload(t, v, "import", unsaid)
+	v.Get("/orders").Wants(t, 200, []string{"says nothing of nickel at the surface of brass-85:"}, nil)
+
 	w := site.As(t, workshop.Winder)
 	w.Get("/import").Wants(t, 403, []string{"lead, bookkeeper or owner"}, nil)
 	upload(t, w, "import", files).Wants(t, 403, []string{"lead, bookkeeper or owner"}, nil)

@@ -136,6 +136,8 @@ func TestBalance(t *testing.T) {
 	ask(url.Values{"alloy": {"nickel"}, "equal": {"lots"}}).Wants(t, 200, []string{"is not a tension such as 75"}, nil)
 	ask(url.Values{"alloy": {"nickel"}, "first": {"7"}}).Wants(t, 200, []string{"is given together with last"}, nil)
 	ask(url.Values{"alloy": {"nickel"}, "like": {"harbour-6"}}).Wants(t, 200, []string{"must have as many strings as the set: 2"}, nil)
+	heavier := laid("/sets/bench", url.Values{"length": {"648"}, "with": {"harbour-6"}}, "P-13.5", "E4", "P-17", "B3", "NPS-26.5", "G3", "NPS-38", "D3", "NPS-46", "A2", "NPS-46", "E2")
+	v.Get(heavier).Wants(t, 200, []string{"This set pulls ", " kgf more than the one it replaces"}, []string{" lbf", " N more"})
 }
 
 func TestFindAndMakeARecipe(t *testing.T) {
