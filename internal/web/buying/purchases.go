@@ -74,11 +74,11 @@ func purchasesSpec(r *page.Request) page.Spec[workshop.PurchaseStory] {
 			{Key: "state", Head: "State", Cell: func(p row) page.Cell { return page.Cell{Tags: []page.Tag{statusTag(p.Status)}} }, Compare: func(a, b row) int { return cmp.Compare(stage[a.Status], stage[b.Status]) }},
 			{Key: "from", Head: "From", Cell: func(p row) page.Cell { return page.Cell{Text: p.From.Name, Note: p.Supplier} }, Compare: func(a, b row) int { return strings.Compare(a.Supplier, b.Supplier) }},
 			{Head: "Wires", Cell: func(p row) page.Cell {
-				names := make([]string, len(p.Lines))
+				wires := make([]page.Cell, len(p.Lines))
 				for i, l := range p.Lines {
-					names[i] = string(l.Wire)
+					wires[i] = page.Code(string(l.Wire), "")
 				}
-				return page.Text(strings.Join(names, " "))
+				return page.Cell{Codes: wires}
 			}},
 			{Key: "total", Head: "Total", Number: true, Cell: func(p row) page.Cell { return page.Text(u.Money(p.Currency, p.Total()).String()) }, Compare: func(a, b row) int { return cmp.Compare(a.Total(), b.Total()) }},
 			{Key: "due", Head: "Due", Cell: func(p row) page.Cell { return dueCell(p, r) }, Compare: func(a, b row) int { return cmp.Compare(never(a.DueOn()), never(b.DueOn())) }},

@@ -87,13 +87,14 @@ func (p place) showReceive(r *page.Request, story workshop.PurchaseStory, f *pag
 	v := receivePage{Frame: r.Frame("Receive " + string(story.Code)), Tabs: tabs(r, "/buying/purchases"), To: purchasePath(story.Code) + "/receive", Back: purchasePath(story.Code)}
 	v.Head = page.Head{Place: "Buying", Answer: fmt.Sprintf("Receive what came from %s for %s", story.From.Name, story.Code),
 		Note: "One row for each spool. Rows without a weight are left out; all others are taken in together, or none."}
+	v.Scripts = []string{page.ProposedScript}
 	v.All = []page.Field{f.Field("received_on", "Received on").Date().Required().Starting(r.Site.Today().String()), f.Field("lot", "Supplier's lot").Hinted("For every spool below that names none."),
 		f.Field("tare_g", "Empty spool weighs").Number(u.MassUnit()).Hinted("For every spool below that names none."),
 		f.Field("spool_type", "Type of empty spool").Suggesting(names...).Hinted("Instead of its weight, where its tare is known."), f.Field("location", "Place").Suggesting(facts.Places...).Hinted("Where they are put."),
 		f.Field("delivery", "Delivery's code").Hinted("Empty: one is made up.")}
 	all, codes := v.All, facts.Codes(rows)
 	for i := range rows {
-		spool := f.Field(at("spool", i), "Spool's code")
+		spool := f.Field(at("spool", i), "Spool's code").Proposing()
 		if i < len(codes) && !f.Values.Has(spool.Name) { // what a person emptied stays empty
 			spool.Value = codes[i]
 		}

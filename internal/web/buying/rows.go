@@ -47,3 +47,12 @@ func inRows(err error, rows []int) error {
 	}
 	return problem.Invalid(p.Errors)
 }
+
+// orderCodes shows orders by their codes, each kept whole.
+func orderCodes[C ~string](orders []C) []page.Cell {
+	cells := make([]page.Cell, len(orders))
+	for i, o := range orders {
+		cells[i] = page.Code(string(o), "")
+	}
+	return cells
+}

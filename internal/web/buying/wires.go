@@ -3,7 +3,6 @@ package buying
 import (
 	"cmp"
 	"errors"
-	"strings"
 
 	"windingroom/internal/calendar"
 	"windingroom/internal/replenishment"
@@ -62,7 +61,7 @@ func wiresSpec(r *page.Request) page.Spec[replenishment.WireNight] {
 			{Key: "have", Head: "On hand, " + u.BulkUnit(), Number: true, Cell: func(w row) page.Cell { return page.Text(u.Bulk(w.OnHand).Number) }, Compare: func(a, b row) int { return cmp.Compare(a.OnHand, b.OnHand) }},
 			{Key: "coming", Head: "On order, " + u.BulkUnit(), Number: true, Cell: func(w row) page.Cell { return page.Text(u.Bulk(w.OnOrder).Number) }, Compare: func(a, b row) int { return cmp.Compare(a.OnOrder, b.OnOrder) }},
 			{Key: "use", Head: "A week, " + u.MassUnit(), Number: true, Cell: func(w row) page.Cell { return page.Text(u.Mass(w.WeeklyUsage).Number) }, Compare: func(a, b row) int { return cmp.Compare(a.WeeklyUsage, b.WeeklyUsage) }},
-			{Key: "risk", Head: "At risk", Cell: func(w row) page.Cell { return page.Text(strings.Join(page.Texts(w.AtRisk), " ")) }, Compare: func(a, b row) int { return cmp.Compare(len(a.AtRisk), len(b.AtRisk)) }},
+			{Key: "risk", Head: "At risk", Cell: func(w row) page.Cell { return page.Cell{Codes: orderCodes(w.AtRisk)} }, Compare: func(a, b row) int { return cmp.Compare(len(a.AtRisk), len(b.AtRisk)) }},
 		},
 		Empty: page.Empty{Title: "No nightly check has run yet", Text: "It says of each wire how long it lasts.", Command: "windingroom night", Actions: []page.Action{page.Button("Check now", "/buying/night")}}}
 }

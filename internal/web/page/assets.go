@@ -24,6 +24,9 @@ var (
 	styleAddress = keep("app.css", "text/css; charset=utf-8", styleSheet())
 	iconAddress  = Asset(staticFiles, "static/icon.svg", "image/svg+xml")
 	htmxAddress  = Asset(staticFiles, "static/htmx.min.js", "text/javascript; charset=utf-8")
+
+	// ProposedScript is the address of the script of fields with a proposal, for a page's Scripts.
+	ProposedScript = Asset(staticFiles, "static/proposed.js", "text/javascript; charset=utf-8")
 )
 
 type file struct {

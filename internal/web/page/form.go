@@ -98,6 +98,7 @@ type Field struct {
 	Needed          bool
 	Large           bool   // a large field: the one that a scanner types into
 	Focus           bool   // the page opens with it
+	Proposed        bool   // its value is selected when a person comes to it, where the page has ProposedScript
 	Complete        string // autocomplete
 	Min, Max        string
 	Options         []Option
@@ -122,6 +123,10 @@ func (f Field) Starting(value string) Field {
 	}
 	return f
 }
+
+// Proposing marks what stands in the field as a proposal: what is scanned takes its place and is not added to it. The page needs
+// ProposedScript; without JavaScript a person deletes the proposal.
+func (f Field) Proposing() Field { f.Proposed = true; return f }
 
 // Number makes it a field for a number in a unit; the keyboard of a tablet shows digits.
 func (f Field) Number(unit string) Field { f.Unit, f.Mode = unit, "decimal"; return f }

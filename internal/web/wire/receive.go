@@ -236,6 +236,7 @@ func (p place) showReceive(r *page.Request, f *page.Form, n int, split *workshop
 	}
 	v := receivePage{Frame: r.Frame("Receive wire"), Tabs: tabs(r, "/wire/receive"), Head: page.Head{Place: "Wire", Answer: "What came in?",
 		Note: "One spool, or all that came together. You see what each costs before anything is posted."}}
+	v.Scripts = []string{page.ProposedScript}
 	v.Invoice = []page.Field{
 		f.Field("received_on", "Came on").Date().Starting(r.Site.Today().String()),
 		f.Field("cost", "Cost of all wire").Number(string(facts.Currency)).Hinted("Without carriage. Empty where each spool has its own."),
@@ -271,7 +272,7 @@ func rowFields(r *page.Request, f *page.Form, facts workshop.Receiving, i, n int
 		code = codes[i]
 	}
 	labels := map[string]func(page.Field) page.Field{
-		"spool":   func(f page.Field) page.Field { f.Label = "Spool"; return f.Starting(code) },
+		"spool":   func(f page.Field) page.Field { f.Label = "Spool"; return f.Starting(code).Proposing() },
 		"wire":    func(f page.Field) page.Field { f.Label = "Wire"; return f.Suggesting(wires...) },
 		"lot":     func(f page.Field) page.Field { f.Label = "Lot"; return f },
 		"gross_g": func(f page.Field) page.Field { f.Label = "Gross"; return f.Number(u.MassUnit()) },
