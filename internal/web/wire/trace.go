@@ -131,7 +131,10 @@ func lotFlow(r *page.Request, t workshop.LotTrace) flow {
 		f.line(lot, f.box(2, node{key: string(s.Spool), text: string(s.Spool), note: u.Mass(s.OnHand).String() + " left", href: spoolPath(s.Spool)}))
 	}
 	for _, b := range t.Batches {
-		f.box(3, node{key: string(b.Batch), text: string(b.Batch), note: string(b.Recipe) + ", " + string(b.Status), href: dayPath(b.Date, string(b.Batch))})
+		batch := f.box(3, node{key: string(b.Batch), text: string(b.Batch), note: string(b.Recipe) + ", " + string(b.Status), href: dayPath(b.Date, string(b.Batch))})
+		if b.Held > 0 && len(t.Spools) == 1 { // of several it is not known here from which
+			f.line("2 "+string(t.Spools[0].Spool), batch)
+		}
 	}
 	for _, s := range t.Strings {
 		batch := f.box(3, node{key: string(s.Batch), text: string(s.Batch), note: string(s.Recipe), href: dayPath(s.WoundOn, string(s.Batch))})

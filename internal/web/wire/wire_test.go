@@ -295,3 +295,21 @@ func TestTrace(t *testing.T) {
 	v.Get("/wire/trace?lot=nothing").Wants(t, 422, []string{"nothing"}, nil)
 	v.Get("/wire/trace?lot=CV2602-136").Wants(t, 200, []string{"CV2602-136"}, nil)
 }
+
+// TestTraceOfWireThatIsHeld: batches that are released and not wound yet hang on the spool that they hold wire of.
+func TestTraceOfWireThatIsHeld(t *testing.T) {
+	shop, ctx, day := testkit.ScenarioShop(t), testkit.As(t.Context(), workshop.Owner), testkit.Day(t)
+	if _, err := shop.ProposeDay(ctx, day); err != nil {
+		t.Fatal(err)
+	}
+	plan, err := shop.ReleaseDay(ctx, day)
+	if err != nil {
+		t.Fatal(err)
+	}
+	v := visit.Open(t, shop).As(t, workshop.Winder)
+	draw := plan.Plan.Machines[0].Batches[0].Draws[0]
+	p := v.Get(v.Get("/wire/trace?look=" + string(draw.Spool)).To())
+	if threads, held := strings.Count(p.Body, `class="thread"`), strings.Count(p.Body, ", released"); held == 0 || threads != 2+held { // supplier to lot, lot to its one spool, and on
+		t.Errorf("%d threads, want the lot's two and one to each of %d batches that hold its wire", threads, held)
+	}
+}
