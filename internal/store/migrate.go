@@ -25,13 +25,20 @@ func (db *DB) Migrate(ctx context.Context) (from, to int64, err error) {
 	if from > to {
 		return from, from, newer(from, to)
 	}
-	if _, err := provider.Up(ctx); err != nil {
-		if at, e := db.version(ctx); e == nil && at == to {
+	for seen := from; ; {
+		_, err := provider.Up(ctx)
+		if err == nil {
+			return from, to, nil
+		}
+		at, e := db.version(ctx)
+		if e == nil && at == to {
 			return from, to, nil // another program was quicker
 		}
-		return from, from, fmt.Errorf("migrate from %d to %d: %w", from, to, translate(err))
+		if e != nil || at <= seen {
+			return from, from, fmt.Errorf("migrate from %d to %d: %w", from, to, translate(err))
+		}
+		seen = at // another program is at it: on from where that one stands
 	}
-	return from, to, nil
 }
 
 // MigrateNew migrates a database that never saw a migration and leaves every other one alone.
@@ -57,10 +64,13 @@ func (db *DB) refuseForeign(ctx context.Context) error {
 	var tables int64
 	err = db.reader.WithContext(ctx).Raw(
 		"SELECT count(*) FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%' AND name <> 'goose_db_version'").Scan(&tables).Error
-	if err == nil && tables > 0 {
-		return ErrForeign
+	if err != nil || tables == 0 {
+		return translate(err)
 	}
-	return translate(err)
+	if at, err := db.version(ctx); err != nil || at > 0 {
+		return err // another program has made it a shop's meanwhile
+	}
+	return ErrForeign
 }
 
 // Known says whether the database has been a shop's before.
