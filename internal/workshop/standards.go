@@ -82,30 +82,15 @@ type standardRoom struct {
 }
 
 func newStandardRoom(r Reader) (*standardRoom, error) {
-	alloys, err := allAlloys(r)
+	b, err := computedBench(r)
 	if err != nil {
 		return nil, err
 	}
-	wires, err := r.Wires()
-	if err != nil {
-		return nil, err
-	}
-	recipes, err := r.Recipes()
-	if err != nil {
-		return nil, err
-	}
-	practice, err := r.Practice()
-	if err != nil {
-		return nil, err
-	}
-	room := &standardRoom{recipes: map[catalog.RecipeCode]catalog.Recipe{}, prices: map[material.WireCode]money.Minor{}, perHour: practice.LabourPerHour}
-	if room.bench, err = requirements.NewBench(alloys, wires, recipes, practice); err != nil {
-		return nil, err
-	}
-	for _, w := range wires {
+	room := &standardRoom{bench: b.Bench, recipes: map[catalog.RecipeCode]catalog.Recipe{}, prices: map[material.WireCode]money.Minor{}, perHour: b.practice.LabourPerHour}
+	for _, w := range b.wires {
 		room.prices[w.Code] = w.PricePerKg
 	}
-	for _, c := range recipes {
+	for _, c := range b.recipes {
 		room.recipes[c.Code] = c
 	}
 	return room, nil
